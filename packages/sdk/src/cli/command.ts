@@ -1,0 +1,75 @@
+/** What every command is handed, and how it reads and writes. */
+import type { Comparison } from '../contract/index.ts'
+import { CommandError } from './command-error.ts'
+import { type CommandIo, folderOf } from './io.ts'
+import { createLook, type Look, type LookOptions } from './look.ts'
+import type { Tools } from './tools.ts'
+
+/** Surroundings of a command. */
+export interface Surroundings {
+  /** Streams, files, environment, network. */
+  readonly io: CommandIo
+  /** Engine and import. */
+  readonly tools: Tools
+}
+
+/** Options that several commands share. */
+export interface SharedOptions {
+  /** Print JSON for programs. */
+  readonly json?: boolean
+  /** Use ASCII characters only. */
+  readonly plain?: boolean
+  /** Print everything. */
+  readonly full?: boolean
+}
+
+/** Colours for a terminal that wants them; ASCII where another character set is named. */
+export function lookOptionsOf({ stdout, env }: CommandIo, { plain = false }: SharedOptions): Required<LookOptions> {
+  const isDumb = env.TERM === 'dumb'
+  const locale = env.LC_ALL || env.LC_CTYPE || env.LANG || ''
+  const isOtherCharset = locale !== '' && !/utf-?8/i.test(locale)
+  return {
+    width: stdout.columns ?? 80,
+    color: stdout.isTerminal && !isDumb && (env.NO_COLOR ?? '') === '',
+    plain: plain || isDumb || isOtherCharset,
+  }
+}
+
+/** The look of the output of a command. */
+export function lookOf(io: CommandIo, options: SharedOptions): Look {
+  return createLook(lookOptionsOf(io, options))
+}
+
+/** Prints a value as JSON, indented, with a line end. */
+export function printJson(io: CommandIo, value: unknown): void {
+  io.stdout.write(`${JSON.stringify(value, null, 2)}\n`)
+}
+
+/** Bytes of a file that was named on the command line. @throws CommandError when it cannot be read. */
+export async function readInput(io: CommandIo, path: string, next: string): Promise<Uint8Array> {
+  try {
+    return await io.files.read(path)
+  } catch (cause) {
+    throw new CommandError(
+      'input',
+      `${path === '-' ? 'Standard input' : path} cannot be read: ${reasonOf(cause)}.`,
+      next,
+      cause,
+    )
+  }
+}
+
+/** A comparison file with the runs it names, read from beside it. */
+export async function readComparison({ io, tools }: Surroundings, path: string, next: string): Promise<Comparison> {
+  const text = await readInput(io, path, next)
+  return tools.readComparison(text, (name) => io.files.read(folderOf(path) + name))
+}
+
+/** A system error in words. */
+export function reasonOf(cause: unknown): string {
+  const code = typeof cause === 'object' && cause !== null && 'code' in cause ? cause.code : undefined
+  if (code === 'ENOENT') return 'there is no such file'
+  if (code === 'EISDIR') return 'it is a folder'
+  if (code === 'EACCES' || code === 'EPERM') return 'access is denied'
+  return cause instanceof Error ? cause.message : String(cause)
+}

@@ -1,0 +1,72 @@
+import type { Protocol, ProtocolCheck } from '../../contract/index.ts'
+import { didYouMean } from '../../contract/nearest-name.ts'
+import { lookOf, printJson, type SharedOptions, type Surroundings } from '../command.ts'
+import { CommandError } from '../command-error.ts'
+import { type ExitCode, exitCodes } from '../exit-codes.ts'
+import type { CommandIo } from '../io.ts'
+import { createPage, type Page } from '../page.ts'
+
+/** `fairpull protocols [ID]`: the list, or one protocol with every check, limit and basis. */
+export async function protocols(
+  around: Surroundings,
+  id: string | undefined,
+  options: SharedOptions,
+): Promise<ExitCode> {
+  const { io, tools } = around
+  const known = await tools.protocols()
+  if (id === undefined) {
+    show(io, options, known.map(entryOf), (page) => sayList(page, known))
+  } else {
+    const protocol = protocolNamed(id, known)
+    show(io, options, protocol, (page) => sayProtocol(page, protocol))
+  }
+  return exitCodes.done
+}
+
+function show(io: CommandIo, options: SharedOptions, value: unknown, say: (page: Page) => void): void {
+  if (options.json === true) {
+    printJson(io, value)
+    return
+  }
+  const page = createPage(lookOf(io, options))
+  say(page)
+  io.stdout.write(`${page.lines.join('\n')}\n`)
+}
+
+function entryOf({ id, title }: Protocol): Pick<Protocol, 'id' | 'title'> {
+  return { id, title }
+}
+
+function protocolNamed(id: string, known: readonly Protocol[]): Protocol {
+  const protocol = known.find((each) => each.id === id)
+  if (protocol !== undefined) return protocol
+  const guess = didYouMean(
+    id,
+    known.map((each) => each.id),
+  )
+  throw new CommandError('input', `there is no protocol "${id}".${guess}`, 'fairpull protocols')
+}
+
+function sayList(page: Page, known: readonly Protocol[]): void {
+  for (const { id, title, checks } of known) page.say(`${id}: ${title} (${checks.length} checks)`)
+}
+
+function sayProtocol(page: Page, protocol: Protocol): void {
+  page.say(`${protocol.id}: ${protocol.title}`, { tint: 'heading' })
+  for (const check of protocol.checks) sayCheck(page, check)
+  if (protocol.notYetBuilt.length > 0) {
+    page.section('Not checked by this version')
+    page.say(protocol.notYetBuilt.join(', '), { first: '  ' })
+  }
+}
+
+function sayCheck(page: Page, { check, severity, compares, limits, basis }: ProtocolCheck): void {
+  page.section(`${check} (${severity})`)
+  page.say(compares, { first: '  ' })
+  for (const [name, { met, marginal, unit }] of Object.entries(limits)) {
+    page.say(`${name}: met to ${met} ${unit}, marginal to ${marginal} ${unit}`, {
+      first: `  ${page.look.signs.bullet} `,
+    })
+  }
+  page.say(`Basis: ${basis}`, { first: '  ', tint: 'quiet' })
+}

@@ -1,0 +1,86 @@
+import {
+  parseStrictJson,
+  type RecomputationReport,
+  type VerificationReport,
+  verifySummary,
+} from '../../integrity/index.ts'
+import {
+  lookOptionsOf,
+  printJson,
+  readComparison,
+  readInput,
+  type SharedOptions,
+  type Surroundings,
+} from '../command.ts'
+import { CommandError } from '../command-error.ts'
+import { type ExitCode, exitCodes } from '../exit-codes.ts'
+import { type KeyOptions, readKeys } from '../keys-file.ts'
+import { isReadable } from '../readable.ts'
+import { isKeyMissing, renderVerification } from '../render-verification.ts'
+
+/** Options of `fairpull verify`. */
+export interface VerifyCommandOptions extends SharedOptions, KeyOptions {
+  /** Comparison file to compute the result anew from. */
+  readonly comparison?: string
+}
+
+/** `fairpull verify FILE`: offline, nothing is fetched. */
+export async function verify(around: Surroundings, path: string, options: VerifyCommandOptions): Promise<ExitCode> {
+  const { io, tools } = around
+  const next = 'fairpull verify --help'
+  const summary = summaryIn(await readInput(io, path, next), path, next)
+  const keys = await readKeys(io, options, next)
+  const given = options.comparison === undefined ? undefined : await readComparison(around, options.comparison, next)
+  const data = given === undefined ? {} : { comparison: given, recompute: tools.assess }
+  const report = await verifySummary(summary, { ...keys, ...data })
+
+  if (options.json === true) {
+    printJson(io, report)
+  } else {
+    const readable = report.payload === null || (await isReadable(report.payload.result))
+    const text = renderVerification(report, { ...lookOptionsOf(io, options), title: path, isReadable: readable })
+    io.stdout.write(`${text}\n`)
+  }
+  io.stderr.write(adviceFor(report, path, options))
+  return exitOf(report)
+}
+
+/** The compact JWS in a file: alone, or as the member `summary` of an answer of the service. */
+function summaryIn(bytes: Uint8Array, path: string, next: string): string {
+  const text = new TextDecoder().decode(bytes).trim()
+  if (!text.startsWith('{')) return text
+  const json = parseStrictJson(text)
+  const value = json.ok ? json.value : undefined
+  if (typeof value === 'object' && value !== null && 'summary' in value && typeof value.summary === 'string')
+    return value.summary
+  throw new CommandError(
+    'input',
+    `${path} holds no signed summary: neither a JWS nor an answer with a member "summary".`,
+    next,
+  )
+}
+
+const recomputedExits: Readonly<Partial<Record<RecomputationReport['answer'], ExitCode>>> = {
+  'other-inputs': exitCodes.notRecomputed,
+  differs: exitCodes.notRecomputed,
+}
+
+function exitOf(report: VerificationReport): ExitCode {
+  const { verdict, recomputed } = report
+  const recomputedExit = recomputedExits[recomputed.answer]
+  if (recomputedExit !== undefined) return recomputedExit
+  if (isKeyMissing(report)) return exitCodes.keyUnknown
+  if (verdict === 'refused') return exitCodes.refused
+  return verdict === 'verified' ? exitCodes.done : exitCodes.keyUnknown
+}
+
+/** What to try where the answer is not "verified"; empty where it is. */
+function adviceFor(report: VerificationReport, path: string, options: KeyOptions): string {
+  if (isKeyMissing(report)) {
+    return options.keys === undefined
+      ? `Next: get the issuer's keys from the issuer, then: fairpull verify ${path} --keys jwks.json\n`
+      : `Next: ${options.keys} lacks the key of this summary; get the issuer's present keys and try again\n`
+  }
+  if (report.verdict !== 'intact-key-unknown') return ''
+  return `Next: if you know whose keys these are, say so: fairpull verify ${path} --keys ${options.keys} --issuer NAME\n`
+}

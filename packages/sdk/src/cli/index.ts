@@ -1,0 +1,13 @@
+/** The command and its texts as functions. The entry `@fairpull/sdk/node`. */
+export type { AssessOutput } from './commands/assess.ts'
+export type { ExitCode } from './exit-codes.ts'
+export { exitCodes } from './exit-codes.ts'
+export type { CommandIo, Files, TextSink } from './io.ts'
+export type { LookOptions } from './look.ts'
+export { createNodeIo } from './node-io.ts'
+export type { RenderOptions } from './render-result.ts'
+export { renderResult } from './render-result.ts'
+export type { VerificationOptions } from './render-verification.ts'
+export { renderVerification } from './render-verification.ts'
+export { run } from './run.ts'
+export type { Tools } from './tools.ts'

@@ -1,0 +1,42 @@
+/** What the command sees of the world. A test hands over its own. */
+
+/** Where text goes. */
+export interface TextSink {
+  /** Writes a text. */
+  readonly write: (text: string) => void
+  /** Whether a person sees it at once. */
+  readonly isTerminal: boolean
+  /** Columns of the terminal; undefined where it is none. */
+  readonly columns: number | undefined
+}
+
+/** Files, by the path a person typed. `-` stands for standard input. */
+export interface Files {
+  /** Bytes of a file. */
+  readonly read: (path: string) => Promise<Uint8Array>
+  /** Writes a file, over an older one. */
+  readonly write: (path: string, text: string) => Promise<void>
+}
+
+/** Streams, files, environment, network. */
+export interface CommandIo {
+  /** The result. */
+  readonly stdout: TextSink
+  /** Progress and errors. */
+  readonly stderr: TextSink
+  /** Environment variables. */
+  readonly env: Readonly<Record<string, string | undefined>>
+  /** Files. */
+  readonly files: Files
+  /** Aborts when the person interrupts. */
+  readonly signal: AbortSignal
+  /** Version of this package. */
+  readonly version: () => Promise<string>
+  /** `fetch` to use. Default: the global one. */
+  readonly fetch?: typeof fetch
+}
+
+/** The folder part of a path, with the separator; empty for a bare name. */
+export function folderOf(path: string): string {
+  return path.slice(0, Math.max(path.lastIndexOf('/'), path.lastIndexOf('\\')) + 1)
+}

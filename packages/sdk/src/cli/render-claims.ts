@@ -1,0 +1,51 @@
+/** Judgements of claims as a person reads them. Pure. */
+import type { ClaimJudgement, Judgement } from '../contract/index.ts'
+import type { Look, Tint } from './look.ts'
+import type { Page } from './page.ts'
+import { rangeText, signed } from './quantity-text.ts'
+import { capitalised } from './text.ts'
+
+const judgementTints: Readonly<Record<Judgement, Tint>> = {
+  supported: 'good',
+  contradicted: 'bad',
+  undecided: 'middling',
+  'not-assessable': 'quiet',
+}
+
+/** Adds one paragraph per claim: the judgement, the claim, why, and the interval it rests on. */
+export function sayClaims(page: Page, claims: readonly ClaimJudgement[]): void {
+  if (claims.length === 0) return
+  page.section(claims.length === 1 ? 'The claim' : 'The claims')
+  for (const claim of claims) sayClaim(page, claim)
+}
+
+function sayClaim(page: Page, claim: ClaimJudgement): void {
+  const { look } = page
+  const head = `${claim.judgement.replace('-', ' ').toUpperCase()}: ${claim.statement}`
+  page.say(head, { first: `  ${signOf(claim.judgement, look)} `, tint: judgementTints[claim.judgement] })
+  page.say(claim.sentence, { first: '    ' })
+  const range = rangeText(claim.interval, claim.unit, look)
+  if (range !== '') page.say(`95 % interval ${range}.`, { first: '    ' })
+  const asMounted = claim.asMounted === null || range !== '' ? '' : rangeText(claim.asMounted, claim.unit, look)
+  if (asMounted !== '') page.say(`For these mountings only: ${asMounted}.`, { first: '    ' })
+  sayExtremes(page, claim)
+  if (claim.conditional !== null) page.say(claim.conditional.sentence, { first: '    ' })
+}
+
+/** The best speed of a range says nothing about the rest of it, so both ends stand side by side. */
+function sayExtremes(page: Page, { smallest, largest, unit }: ClaimJudgement): void {
+  const { look } = page
+  const parts = [
+    ...(smallest === null
+      ? []
+      : [`smallest gain ${signed(smallest.value, 2, look)} ${unit} at ${smallest.at_rpm} rpm`]),
+    ...(largest === null ? [] : [`largest ${signed(largest.value, 2, look)} ${unit} at ${largest.at_rpm} rpm`]),
+  ]
+  if (parts.length > 0) page.say(`${capitalised(parts.join(', '))}.`, { first: '    ' })
+}
+
+function signOf(judgement: Judgement, { signs }: Look): string {
+  return { supported: signs.good, contradicted: signs.bad, undecided: signs.open, 'not-assessable': signs.minus }[
+    judgement
+  ]
+}

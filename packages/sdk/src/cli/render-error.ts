@@ -1,0 +1,95 @@
+/** Errors as help: what is wrong, where, and the next command to try. */
+import { ImportError, type ImportProblem, placeText } from '../import/import-error.ts'
+import { CommandError } from './command-error.ts'
+import { type ExitCode, exitCodes } from './exit-codes.ts'
+import type { Look } from './look.ts'
+import { createPage, type Page } from './page.ts'
+
+/** An error rendered, and the exit code it stands for. */
+export interface RenderedError {
+  /** Lines for a person. */
+  readonly text: string
+  /** How the command ends. */
+  readonly exit: ExitCode
+}
+
+/** Problems of a file that are listed. */
+const LISTED = 12
+
+/**
+ * An error for a person.
+ *
+ * @param again the command that failed, to be tried again once the cause is gone.
+ */
+export function renderError(error: unknown, look: Look, again: string): RenderedError {
+  const page = createPage(look)
+  const { exit, next } = sayError(page, error, again)
+  sayNext(page, next)
+  return { text: `${page.lines.join('\n')}\n`, exit: exitCodes[exit] }
+}
+
+/** A command to copy is not broken; where it does not fit, it stands on a line of its own. */
+function sayNext(page: Page, next: string): void {
+  const line = `Next: ${page.look.words(next)}`
+  if (line.length <= page.look.width) page.put(line)
+  else if (next.startsWith('fairpull ')) page.put('Next:', `  ${page.look.words(next)}`)
+  else page.say(next, { first: 'Next: ' })
+}
+
+interface Ending {
+  readonly exit: keyof typeof exitCodes
+  readonly next: string
+}
+
+function sayError(page: Page, error: unknown, again: string): Ending {
+  if (error instanceof CommandError) {
+    page.say(error.message, { first: 'fairpull: ' })
+    return error
+  }
+  if (error instanceof ImportError) {
+    sayProblems(page, error.problems)
+    return { exit: 'input', next: again }
+  }
+  if (!isCoded(error)) return sayFault(page, error)
+  if (error.code === 'ERR_ABORTED') {
+    page.say('interrupted.', { first: 'fairpull: ' })
+    return { exit: 'interrupted', next: again }
+  }
+  if (error.name === 'VerificationError') {
+    page.say(`the summary that came back is refused (${error.code}): ${error.message}. It is not shown.`, {
+      first: 'fairpull: ',
+    })
+    return { exit: 'refused', next: 'check --keys and --issuer; tell the operator of the service if they are right' }
+  }
+  const [head = '', ...details] = error.message.split('\n')
+  page.say(head, { first: 'fairpull: ' })
+  for (const detail of details) page.say(detail.trim(), { first: '  ' })
+  return { exit: error.name === 'ConfigurationError' || error.name === 'BodyError' ? 'input' : 'service', next: again }
+}
+
+function sayProblems(page: Page, problems: readonly ImportProblem[]): void {
+  const { signs } = page.look
+  page.say(
+    problems.length === 1 ? 'the input cannot be used.' : `the input cannot be used, for ${problems.length} reasons.`,
+    {
+      first: 'fairpull: ',
+    },
+  )
+  for (const problem of problems.slice(0, LISTED)) {
+    const place = placeText(problem)
+    page.say(`${place === '' ? '' : `${place}: `}${problem.detail}`, { first: `  ${signs.bad} ` })
+    if (problem.fix !== '') page.say(problem.fix, { first: `    ${signs.arrow} ` })
+  }
+  if (problems.length > LISTED) page.say(`and ${problems.length - LISTED} more.`, { first: '    ' })
+}
+
+function sayFault(page: Page, error: unknown): Ending {
+  const what = error instanceof Error ? `${error.name}: ${error.message}` : String(error)
+  page.say(`a fault of this programme, not of your data. ${what}`, { first: 'fairpull: ' })
+  return { exit: 'fault', next: 'set FAIRPULL_DEBUG=1, run it again, and report what it prints' }
+}
+
+function isCoded(error: unknown): error is Error & { readonly code: string } {
+  if (!(error instanceof Error) || !('code' in error) || typeof error.code !== 'string') return false
+  return ('fairpull' in error && error.fairpull === true) || error.name === 'VerificationError'
+}

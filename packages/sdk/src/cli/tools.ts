@@ -1,0 +1,33 @@
+/** The heavy parts of the command, loaded when a command needs them and not before. */
+import type { Comparison, Protocol, Result } from '../contract/index.ts'
+import type { ComparisonFileOptions, ReadFile } from '../import/index.ts'
+
+/** What the commands work with. A test hands over its own. */
+export interface Tools {
+  /** Assesses a comparison in this process. */
+  readonly assess: (comparison: Comparison) => Promise<Result>
+  /** The protocols known here. */
+  readonly protocols: () => Promise<readonly Protocol[]>
+  /** Reads a comparison file and the runs it names. */
+  readonly readComparison: (
+    text: Uint8Array,
+    readFile: ReadFile,
+    options?: ComparisonFileOptions,
+  ) => Promise<Comparison>
+}
+
+/** The engine and the import of this package. */
+export const packageTools: Tools = {
+  assess: async (comparison) => {
+    const { assess } = await import('../local/index.ts')
+    return assess(comparison)
+  },
+  protocols: async () => {
+    const { protocols } = await import('../local/index.ts')
+    return Object.values(protocols)
+  },
+  readComparison: async (text, readFile, options) => {
+    const { readComparisonFile } = await import('../import/index.ts')
+    return readComparisonFile(text, readFile, options)
+  },
+}

@@ -1,0 +1,52 @@
+/** The client: one object per service and key, its members mirror the tree of addresses. */
+import type { Answer } from './answer.ts'
+import { Call, responseOf } from './call.ts'
+import { type Core, createCore } from './core.ts'
+import { Assessments } from './resources/assessments.ts'
+import { Keys } from './resources/keys.ts'
+import { Protocols } from './resources/protocols.ts'
+import { Verifications } from './resources/verifications.ts'
+import { type CallOptions, type FairpullOptions, settingsOf } from './settings.ts'
+import type { OutgoingRequest } from './transport.ts'
+import { createVerifier } from './verified-summary.ts'
+
+/**
+ * A client of one Fairpull service.
+ *
+ * @example
+ * const fairpull = new Fairpull({ baseUrl: 'http://127.0.0.1:8080', apiKey, trust })
+ * const { result } = await fairpull.assessments.create(comparison)
+ * console.log(result.standing, result.verdict)
+ */
+export class Fairpull {
+  /** Comparisons in, signed summaries out. */
+  readonly assessments: Assessments
+  /** What is checked, with limits and basis. */
+  readonly protocols: Protocols
+  /** Verification by the service. */
+  readonly verifications: Verifications
+  /** Keys the service signs with. */
+  readonly keys: Keys
+  readonly #core: Core
+
+  /** @throws ConfigurationError for options that cannot be meant, such as a timeout of 0. */
+  constructor(options: FairpullOptions) {
+    this.#core = createCore(settingsOf(options))
+    this.keys = new Keys(this.#core)
+    this.assessments = new Assessments(
+      this.#core,
+      createVerifier(this.#core.settings.trust, () => this.keys.jwks()),
+    )
+    this.protocols = new Protocols(this.#core)
+    this.verifications = new Verifications(this.#core)
+  }
+
+  /**
+   * Any request, under the same key, limits, retries and hooks; for operations this version does not know.
+   *
+   * @returns the response, its body already received. Refusals are thrown as everywhere.
+   */
+  request(request: OutgoingRequest, options: CallOptions = {}): Call<Response> {
+    return new Call(this.#core.send(request, options), (answer: Answer) => responseOf(answer))
+  }
+}

@@ -1,0 +1,28 @@
+/** The client of the Fairpull service. The entry `@fairpull/sdk`; runs in browsers and Node alike. */
+export type { CallFailure, SafeOutcome, WithResponse } from './call.ts'
+export { Call } from './call.ts'
+export type { ClientError, Exchange } from './errors.ts'
+export {
+  AbortError,
+  ApiError,
+  BodyError,
+  ConfigurationError,
+  FairpullError,
+  isApiError,
+  isFairpullError,
+  NetworkError,
+  PagingError,
+  TimeoutError,
+  UnexpectedAnswerError,
+} from './errors.ts'
+export { Fairpull } from './fairpull.ts'
+export type { Hooks, RequestEvent, ResponseEvent, RetryEvent } from './hooks.ts'
+export type { PageLimits } from './pages.ts'
+export type { AssessmentEntry, Assessments, CreateOptions, ListOptions } from './resources/assessments.ts'
+export type { KeySet, Keys } from './resources/keys.ts'
+export type { ProtocolEntry, Protocols } from './resources/protocols.ts'
+export type { VerificationRequest, Verifications } from './resources/verifications.ts'
+export type { Clock, Runtime } from './runtime.ts'
+export type { CallOptions, FairpullOptions } from './settings.ts'
+export type { OutgoingRequest } from './transport.ts'
+export type { Assessment } from './verified-summary.ts'

@@ -1,0 +1,137 @@
+/** What stands between an answer of the service and the caller: nothing unverified gets through. */
+import type { Comparison, Result, SummaryPayload } from '../contract/index.ts'
+import {
+  readKeySet,
+  readTrust,
+  type Trust,
+  type TrustBundle,
+  type VerificationKey,
+  type VerificationReport,
+  verifySummaryOrThrow,
+} from '../integrity/index.ts'
+import { type Answer, jsonOf } from './answer.ts'
+import { ConfigurationError, type Exchange, UnexpectedAnswerError } from './errors.ts'
+
+/** An issued summary whose signature has been checked. */
+export interface Assessment {
+  /** Identity of the summary. */
+  readonly id: string
+  /** The signed summary: compact JWS. This is what is published and verified. */
+  readonly summary: string
+  /** The signed payload, taken out of the summary itself. */
+  readonly payload: SummaryPayload
+  /** The result inside the payload. */
+  readonly result: Result
+  /** How far the summary verified; `intact-key-unknown` when the client was given no trust. */
+  readonly report: VerificationReport
+}
+
+/** Checks signed summaries for one client. */
+export interface SummaryVerifier {
+  /** Reads the trust. @throws ConfigurationError when it is none. */
+  readonly ready: () => Promise<void>
+  /**
+   * The assessment in an answer.
+   *
+   * @param sent the comparison that was sent; the summary must be of that one. Undefined when none was sent.
+   * @throws VerificationError the summary did not verify; its payload is not exposed.
+   * @throws UnexpectedAnswerError the answer holds no summary, or the summary of something else.
+   */
+  readonly assessmentIn: (answer: Answer, sent: Comparison | undefined) => Promise<Assessment>
+}
+
+/** Keys a summary may be checked with. */
+interface Keys {
+  readonly trust?: Trust
+  readonly keys?: readonly VerificationKey[]
+}
+
+/**
+ * A verifier under the trust of the client.
+ *
+ * @param trust a trust bundle, or one that was read. Without it the service's own key set shows that a summary is intact,
+ * and the report says that nobody vouches for the key.
+ * @param fetchKeySet asks the service for its key set.
+ */
+export function createVerifier(
+  trust: Trust | TrustBundle | undefined,
+  fetchKeySet: () => PromiseLike<unknown>,
+): SummaryVerifier {
+  let read: Promise<Trust> | undefined
+  let served: readonly VerificationKey[] = []
+  const trusted = (given: Trust | TrustBundle) => {
+    read ??= trustOf(given)
+    return read
+  }
+
+  const keysFor = async (summary: string): Promise<Keys> => {
+    if (trust !== undefined) return { trust: await trusted(trust) }
+    if (!served.some(({ kid }) => isNamedBy(summary, kid))) served = await keysOf(fetchKeySet())
+    return { keys: served }
+  }
+  return {
+    ready: async () => {
+      if (trust !== undefined) await trusted(trust)
+    },
+    assessmentIn: async (answer, sent) => {
+      const { id, summary } = issuedIn(answer)
+      const options = { ...(await keysFor(summary)), acceptUnknownKey: trust === undefined }
+      const { payload, report } = await verifySummaryOrThrow(
+        summary,
+        sent === undefined ? options : { ...options, comparison: sent },
+      )
+      refuseOther(answer, id, payload, report)
+      return { id, summary, payload, result: payload.result, report }
+    },
+  }
+}
+
+/** The member of the answer that counts; its readable copy of the payload is not looked at. */
+function issuedIn(answer: Answer): { readonly id: string; readonly summary: string } {
+  const value = jsonOf(answer)
+  if (typeof value === 'object' && value !== null && 'id' in value && 'summary' in value) {
+    const { id, summary } = value
+    if (typeof id === 'string' && typeof summary === 'string') return { id, summary }
+  }
+  throw otherAnswer(answer, 'holds no signed summary. Check baseUrl; an older service may answer in another form')
+}
+
+/** A summary that verifies may still be somebody else's. */
+function refuseOther(answer: Answer, id: string, payload: SummaryPayload, report: VerificationReport): void {
+  if (payload.issue.id !== id) throw otherAnswer(answer, `names the summary ${id}, but holds ${payload.issue.id}`)
+  if (report.recomputed.answer === 'other-inputs') {
+    throw otherAnswer(
+      answer,
+      'holds a summary of other data than were sent. Do not use it; tell the operator of the service',
+    )
+  }
+}
+
+function otherAnswer(answer: Answer, what: string): UnexpectedAnswerError {
+  const exchange: Exchange = answer.exchange
+  const message = `The answer to ${exchange.method} ${exchange.url} ${what}.`
+  return new UnexpectedAnswerError('ERR_UNEXPECTED_ANSWER', message, answer.status, null, exchange)
+}
+
+async function trustOf(given: Trust | TrustBundle): Promise<Trust> {
+  if (given.keys instanceof Map) return given as Trust
+  const trust = await readTrust(given)
+  if (trust.ok) return trust.value
+  const { detail, pointer } = trust.problem
+  throw new ConfigurationError('trust', `${pointer === '' ? '' : `at ${pointer}, `}${detail}.`)
+}
+
+async function keysOf(fetched: PromiseLike<unknown>): Promise<readonly VerificationKey[]> {
+  const keys = await readKeySet(await fetched)
+  return keys.ok ? keys.value : []
+}
+
+/** Whether the header of a compact JWS names this key; decides only whether to ask for the key set once more. */
+function isNamedBy(summary: string, kid: string): boolean {
+  const header = summary.split('.', 1)[0] ?? ''
+  try {
+    return atob(header.replaceAll('-', '+').replaceAll('_', '/')).includes(`"${kid}"`)
+  } catch {
+    return false
+  }
+}

@@ -1,0 +1,133 @@
+/** The result. Members that a later version adds are ignored, so that an old reader can still read a newer summary. */
+import * as z from 'zod/mini'
+import { gainUnitSchema, judgedRangeSchema } from './claim-schema.ts'
+import {
+  attributionSchema,
+  findingSchema,
+  inputDigestsSchema,
+  judgementSchema,
+  protocolReferenceSchema,
+  standingSchema,
+} from './finding-schema.ts'
+import { budgetTermSchema, gainsSchema, intervalSchema } from './gain-schema.ts'
+import { sideSchema } from './run-schema.ts'
+import { named } from './schema-parts.ts'
+
+const texts = z.array(z.string())
+
+/** A judgement that rests on values nobody measured at this facility. */
+export const conditionalJudgementSchema = named(
+  'ConditionalJudgement',
+  z.object({
+    on: z.enum(['typical', 'cautious', 'network']),
+    judgement: judgementSchema,
+    sentence: z.string(),
+    interval: intervalSchema,
+  }),
+)
+
+/** An extreme of the gain curve. */
+export const extremeGainSchema = named('ExtremeGain', z.object({ value: z.number(), at_rpm: z.number() }))
+
+/** The judgement of one claim. */
+export const claimJudgementSchema = named(
+  'ClaimJudgement',
+  z.object({
+    claim: z.string(),
+    statement: z.string(),
+    judgement: judgementSchema,
+    sentence: z.string(),
+    reason: z.nullable(z.string()),
+    unit: gainUnitSchema,
+    over: judgedRangeSchema,
+    interval: intervalSchema,
+    asMounted: z.nullable(intervalSchema),
+    supportP: z.number(),
+    contradictionP: z.number(),
+    conditional: z.nullable(conditionalJudgementSchema),
+    smallest: z.nullable(extremeGainSchema),
+    largest: z.nullable(extremeGainSchema),
+  }),
+)
+
+/** One thing to do next. */
+export const nextStepSchema = named(
+  'NextStep',
+  z.object({
+    cost: z.enum(['records', 'minutes-on-the-rollers', 'hours-on-the-rollers', 'ask-the-publisher']),
+    sentence: z.string(),
+    settles: texts,
+  }),
+)
+
+/** A safety caution. */
+export const cautionSchema = named(
+  'Caution',
+  z.object({
+    about: z.enum([
+      'lean-mixture',
+      'tyre',
+      'straps',
+      'fuel-supply',
+      'overheating',
+      'rotating-parts',
+      'exhaust-gas',
+      'noise',
+      'road-use',
+    ]),
+    sentence: z.string(),
+  }),
+)
+
+/** A run left out. */
+export const excludedRunSchema = named(
+  'ExcludedRun',
+  z.object({
+    run: z.string(),
+    rule: z.enum(['fuelling', 'slip', 'trace', 'operator', 'other', 'duplicate']),
+    reason: z.string(),
+  }),
+)
+
+/** A run that was not for measuring. */
+export const notMeasuredRunSchema = named(
+  'NotMeasuredRun',
+  z.object({ run: z.string(), purpose: z.enum(['conditioning', 'tuning', 'aborted', 'diagnosis']) }),
+)
+
+/** What became of every run. */
+export const accountingSchema = named(
+  'Accounting',
+  z.object({
+    recorded: z.number(),
+    used: texts,
+    excluded: z.array(excludedRunSchema),
+    notMeasured: z.array(notMeasuredRunSchema),
+    unlisted: z.number(),
+    unaccounted: z.array(z.number()),
+    perSide: z.record(sideSchema, z.number()),
+  }),
+)
+
+/** The assessment of one comparison. */
+export const resultSchema = named(
+  'Result',
+  z.object({
+    method: z.string(),
+    protocol: protocolReferenceSchema,
+    inputs: inputDigestsSchema,
+    standing: standingSchema,
+    scope: texts,
+    score: z.number(),
+    verdict: z.string(),
+    findings: z.array(findingSchema),
+    attribution: attributionSchema,
+    gains: gainsSchema,
+    budget: z.array(budgetTermSchema),
+    claims: z.array(claimJudgementSchema),
+    nextSteps: z.array(nextStepSchema),
+    cautions: z.array(cautionSchema),
+    accounting: accountingSchema,
+    limits: texts,
+  }),
+)

@@ -1,0 +1,22 @@
+/**
+ * What reads the contract: the schema beside each published interface, the reader of comparisons, and the JSON Schema
+ * made from both. The interfaces themselves are behind the other door, `index.ts`, which runs no code.
+ */
+export { decodeChannelValues, encodeChannelValues, readChannelValues } from './channel-values.ts'
+export { channelsSchema, MAX_SAMPLES, mixtureChannelSchema } from './channels-schema.ts'
+export { claimRangeSchema, claimSchema, gainValueSchema } from './claim-schema.ts'
+export { comparisonSchema, exclusionSchema, MAX_RUNS, unlistedSchema } from './comparison-schema.ts'
+export { type ContractDocs, contractDocs, type TypeDoc } from './contract-docs.ts'
+export { facilityRecordSchema, facilitySchema } from './facility-schema.ts'
+export { type ComparisonProblem, type FieldProblemCode, fieldProblemCodes } from './field-problem.ts'
+export { findingSchema, judgementSchema, standingSchema } from './finding-schema.ts'
+export { gainSchema, gainsSchema, intervalSchema } from './gain-schema.ts'
+export { componentSchemas, type DocumentName, type JsonSchema, jsonSchemas } from './json-schema.ts'
+export { conditionsSchema, mountingSchema, setupSchema } from './mounting-schema.ts'
+export { fieldProblemSchema, problemSchema } from './problem-schema.ts'
+export { protocolCheckSchema, protocolSchema } from './protocol-schema.ts'
+export { type ComparisonReading, MAX_PROBLEMS, readComparison } from './read-comparison.ts'
+export { claimJudgementSchema, resultSchema } from './result-schema.ts'
+export { runSchema } from './run-schema.ts'
+export { dryRunSchema, issuedSummarySchema, issueSchema, summaryPayloadSchema } from './summary-schema.ts'
+export { changeSchema, driveTyreSchema, vehicleSchema } from './vehicle-schema.ts'

@@ -1,0 +1,34 @@
+/** The signed summary and what surrounds it. Members that a later version adds are ignored. */
+import * as z from 'zod/mini'
+import { resultSchema } from './result-schema.ts'
+import { named, utcTime } from './schema-parts.ts'
+
+/** Who issued a summary, for whom, and when. */
+export const issueSchema = named(
+  'Issue',
+  z.object({
+    id: z.string(),
+    issuer: z.string(),
+    submitter: z.string(),
+    issuedAt: utcTime,
+    supersedes: z.nullable(z.string()),
+    registration: z.enum(['pre-registered', 'amended', 'none']),
+    receipts: z.array(z.string()),
+  }),
+)
+
+/** The signed payload. */
+export const summaryPayloadSchema = named('SummaryPayload', z.object({ issue: issueSchema, result: resultSchema }))
+
+/** Answer to a submitted comparison. */
+export const issuedSummarySchema = named(
+  'IssuedSummary',
+  z.object({
+    id: z.string(),
+    summary: z.string().check(z.regex(/^[A-Za-z0-9_-]+\.[A-Za-z0-9_-]+\.[A-Za-z0-9_-]+$/u)),
+    payload: summaryPayloadSchema,
+  }),
+)
+
+/** Answer to a dry run. */
+export const dryRunSchema = named('DryRun', z.object({ dryRun: z.literal(true), result: resultSchema }))

@@ -1,0 +1,87 @@
+import type { Comparison } from '../contract/comparison.ts'
+import type { InputDigests, Result } from '../contract/result.ts'
+import { judgeClaims } from './claims/judge-claims.ts'
+import { EngineError } from './engine-error.ts'
+import { evidenceOf } from './evidence/evidence.ts'
+import { ofSide, readSession } from './inputs/session.ts'
+import { findingOf } from './protocol/check.ts'
+import type { RunnableProtocol } from './protocol/define-protocol.ts'
+import { protocols } from './protocol/protocols.ts'
+import { scoreOf } from './protocol/score.ts'
+import { standingOf } from './protocol/standing.ts'
+import { accountingOf } from './result/accounting.ts'
+import { attributionOf } from './result/attribution.ts'
+import { budgetOf } from './result/budget.ts'
+import { cautionsOf } from './result/cautions.ts'
+import { gainsOf } from './result/gains.ts'
+import { limitsShown } from './result/limits-shown.ts'
+import { nextStepsOf } from './result/next-steps.ts'
+import { scopeSentences } from './result/scope-sentences.ts'
+import { verdictOf } from './result/verdict.ts'
+
+/** Version of the statistical method; the same version gives the same bytes. Any change of a number raises it. */
+export const METHOD_VERSION = '1.0.0'
+
+/** Digests that tie a result to what was judged; computed outside, since hashing is no part of the engine. */
+export interface AssessmentDigests {
+  /** Digest of the protocol's canonical form. */
+  readonly protocol: string
+  /** Digests of the comparison and its runs. */
+  readonly inputs: InputDigests
+}
+
+/**
+ * The protocol that a comparison names.
+ *
+ * @param id name and version.
+ * @returns the protocol with its checks.
+ * @throws EngineError `ERR_UNKNOWN_PROTOCOL` when the engine has none of that name.
+ */
+export function protocolOf(id: string): RunnableProtocol {
+  const protocol = Object.hasOwn(protocols, id) ? protocols[id] : undefined
+  if (protocol !== undefined) return protocol
+  throw new EngineError(
+    'ERR_UNKNOWN_PROTOCOL',
+    `${JSON.stringify(id)} is not a protocol of this version; use one of ${Object.keys(protocols).join(', ')}`,
+    '/protocol',
+  )
+}
+
+/**
+ * The assessment of a comparison: inputs → evidence → findings → standing → judgements → result.
+ *
+ * @param comparison a comparison that `readComparison` accepted.
+ * @param digests of the protocol and the inputs.
+ * @returns the result; every number rounded to 6 significant digits. The same input gives the same bytes.
+ * @throws EngineError `ERR_UNKNOWN_PROTOCOL`; never on weak evidence.
+ */
+export function assessComparison(comparison: Comparison, digests: AssessmentDigests): Result {
+  const { data: protocol, rows } = protocolOf(comparison.protocol)
+  const session = readSession(comparison)
+  const evidence = evidenceOf(session)
+  const findings = rows.map((row) => findingOf(row, evidence))
+
+  const gains = gainsOf(evidence, protocol)
+  const reach = gains.corrected[0]?.relative.scope ?? 'none'
+  const hasBothSides = ofSide(session.used, 'baseline').length > 0 && ofSide(session.used, 'modified').length > 0
+  const decision = standingOf(findings, reach, hasBothSides)
+  const claims = judgeClaims(evidence, findings, decision, protocol)
+  return {
+    method: METHOD_VERSION,
+    protocol: { id: protocol.id, digest: digests.protocol },
+    inputs: digests.inputs,
+    standing: decision.standing,
+    scope: scopeSentences(decision, reach),
+    score: scoreOf(findings, decision.standing),
+    verdict: verdictOf(evidence, decision, gains, claims),
+    findings,
+    attribution: attributionOf(session, findings, protocol),
+    gains,
+    budget: budgetOf(evidence),
+    claims,
+    nextSteps: nextStepsOf(session, findings, claims),
+    cautions: cautionsOf(session, findings),
+    accounting: accountingOf(session),
+    limits: limitsShown(session, protocol),
+  }
+}

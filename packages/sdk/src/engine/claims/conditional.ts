@@ -1,0 +1,51 @@
+import type { Protocol } from '../../contract/protocol.ts'
+import type { Evidence } from '../evidence/evidence.ts'
+import { type FillableGroup, NOTHING_DECLARED, fillRecord } from '../statistics/facility-record.ts'
+import type { SessionInput } from '../statistics/session-input.ts'
+
+/** The session analysed with values that nobody measured at this facility. */
+export interface ConditionalInput {
+  /** Which values stand in. */
+  readonly on: 'typical' | 'cautious' | 'network'
+  /** Groups that were filled. */
+  readonly filled: readonly FillableGroup[]
+  /** The shared input with the filled record. */
+  readonly input: SessionInput
+}
+
+/** Local noise reaches so far where nobody recorded it. [rpm] Source: measurement-model §1. */
+const CORRELATION_RPM = 200
+
+/** Names of the filled groups as a reader knows them. */
+export const GROUP_NAMES: Readonly<Record<FillableGroup, string>> = { repeat: 'repeatability', mount: 're-mounting', day: 'day' }
+
+/**
+ * The session with the absent groups of its record filled: from the network where the record carries such values, else from
+ * the protocol, `cautious` where a run was only reported or read from a chart, `typical` otherwise. Never both.
+ *
+ * @param evidence the evidence.
+ * @param protocol for the assumed values.
+ * @returns the input of the conditional analysis. Pure; never throws. Source: measurement-model §1.
+ */
+export function conditionalInput({ input, session, recordReading }: Evidence, protocol: Protocol): ConditionalInput {
+  const record = input.record ?? NOTHING_DECLARED
+  if (Object.keys(recordReading.network).length > 0) {
+    const { record: filledRecord, filled } = fillRecord(record, recordReading.network, 'network')
+    return { on: 'network', filled, input: { ...input, record: filledRecord } }
+  }
+  const isHearsay = session.used.some(({ wire }) => wire.origin === 'reported' || wire.origin === 'read-from-chart')
+  const on = isHearsay ? 'cautious' : 'typical'
+  const assumed = protocol.assumed[on]
+  const { record: filledRecord, filled } = fillRecord(
+    record,
+    {
+      repeatRelSd: assumed.repeatability,
+      localRelSd: assumed.localNoise,
+      localCorrelation_rpm: CORRELATION_RPM,
+      mountRelSd: assumed.remounting,
+      dayRelSd: assumed.day,
+    },
+    'assumed',
+  )
+  return { on, filled, input: { ...input, record: filledRecord } }
+}

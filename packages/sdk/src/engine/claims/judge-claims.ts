@@ -1,0 +1,131 @@
+import type { Protocol } from '../../contract/protocol.ts'
+import type { ClaimJudgement, ConditionalJudgement, ExtremeGain, Finding, Interval } from '../../contract/result.ts'
+import type { Evidence } from '../evidence/evidence.ts'
+import { roundSignificant } from '../numerics/round-significant.ts'
+import type { StandingDecision } from '../protocol/standing.ts'
+import type { SessionInput } from '../statistics/session-input.ts'
+import { type ClaimAnswer, type Extreme, answerOf } from './answer.ts'
+import { bandIntervalView } from './band-interval-view.ts'
+import { type AskedClaim, askedClaims } from './claim-questions.ts'
+import { REASONS, judgementSentence, statementOf } from './claim-words.ts'
+import { GROUP_NAMES, conditionalInput } from './conditional.ts'
+import { undecidedBecause } from './effects.ts'
+import { NO_INTERVAL, asMountedView, intervalView } from './interval-view.ts'
+import { type AdjustedJudgement, judgementsOf } from './judgement.ts'
+
+const UNANSWERED: ClaimAnswer = { supportP: 1, contradictionP: 1, reason: 'not covered', fit: null, band: null, extremes: null }
+
+/**
+ * The judgement of every claim of a comparison.
+ *
+ * One path: an invalid standing makes every claim not assessable; an effect of a check leaves them undecided; else the
+ * corrected p decide. What the plain analysis cannot answer gets a conditional answer beside it, never in its place.
+ *
+ * @param evidence the evidence.
+ * @param findings all findings.
+ * @param decision the standing.
+ * @param protocol for effects and assumed values.
+ * @returns one judgement per claim, in order. Pure; never throws. Source: measurement-model §7.
+ */
+export function judgeClaims(
+  evidence: Evidence,
+  findings: readonly Finding[],
+  decision: StandingDecision,
+  protocol: Protocol,
+): readonly ClaimJudgement[] {
+  const asked = askedClaims(evidence)
+  const plain = answersTo(asked, evidence.input, evidence)
+  const judged = judgementsOf(plain, null)
+  const effect = undecidedBecause(evidence, findings, protocol)
+  const conditional = conditionalJudgements(asked, plain, evidence, protocol)
+  return asked.map((claim, i) =>
+    claimJudgement(claim, plain[i] ?? UNANSWERED, judged[i], { decision, effect, conditional: conditional[i] ?? null }),
+  )
+}
+
+function answersTo(asked: readonly AskedClaim[], input: SessionInput, { models }: Evidence): readonly ClaimAnswer[] {
+  return asked.map(({ question }) => (question === null ? UNANSWERED : answerOf(question, input, models)))
+}
+
+interface JudgementSetting {
+  readonly decision: StandingDecision
+  readonly effect: string | null
+  readonly conditional: ConditionalJudgement | null
+}
+
+function claimJudgement(
+  asked: AskedClaim,
+  answer: ClaimAnswer,
+  adjusted: AdjustedJudgement | undefined,
+  { decision, effect, conditional }: JudgementSetting,
+): ClaimJudgement {
+  const { claim, printed, scale } = asked
+  const isInvalid = decision.standing === 'invalid'
+  const reason = isInvalid ? invalidReason(decision) : (effect ?? (answer.reason === null ? null : REASONS[answer.reason]))
+  const judgement = isInvalid ? 'not-assessable' : reason !== null ? 'undecided' : (adjusted?.judgement ?? 'undecided')
+  const interval = intervalOfAnswer(asked, answer)
+  const fit = answer.fit?.main.ok === true ? answer.fit.main.fit : null
+  return {
+    claim: claim.id,
+    statement: statementOf(claim),
+    judgement,
+    sentence: judgementSentence(judgement, interval, claim.gain.unit, reason),
+    reason,
+    unit: claim.gain.unit,
+    over: claim.over,
+    interval,
+    asMounted: fit === null ? null : asMountedView(fit.asMounted, printed, scale),
+    supportP: roundSignificant(adjusted?.supportP ?? 1),
+    contradictionP: roundSignificant(adjusted?.contradictionP ?? 1),
+    conditional: isInvalid ? null : conditional,
+    smallest: extremeView(asked, answer.extremes?.smallest),
+    largest: extremeView(asked, answer.extremes?.largest),
+  }
+}
+
+function intervalOfAnswer({ printed, scale }: AskedClaim, answer: ClaimAnswer): Interval {
+  if (answer.fit !== null) return intervalView(answer.fit, printed, scale)
+  return answer.band === null ? NO_INTERVAL : bandIntervalView(answer, printed, scale)
+}
+
+function extremeView({ printed }: AskedClaim, extreme: Extreme | undefined): ExtremeGain | null {
+  if (extreme === undefined) return null
+  return { value: roundSignificant(printed(extreme.gain)), at_rpm: extreme.engineSpeed_rpm }
+}
+
+function invalidReason({ invalidating }: StandingDecision): string {
+  const names = invalidating.map(({ check }) => check).join(', ')
+  return names === '' ? 'A side has no usable run.' : `The comparison is invalid (${names}).`
+}
+
+/** A judgement from assumed values for every claim that the plain analysis gives no interval for. */
+function conditionalJudgements(
+  asked: readonly AskedClaim[],
+  plain: readonly ClaimAnswer[],
+  evidence: Evidence,
+  protocol: Protocol,
+): readonly (ConditionalJudgement | null)[] {
+  if (!plain.some(({ reason }) => reason === 'no interval')) return asked.map(() => null)
+  const { on, filled, input } = conditionalInput(evidence, protocol)
+  const answers = answersTo(asked, input, evidence)
+  const judged = judgementsOf(answers, null)
+  const groups = filled.map((group) => GROUP_NAMES[group]).join(', ')
+  return asked.map((claim, i) => {
+    const answer = answers[i]
+    if (plain[i]?.reason !== 'no interval' || answer === undefined || answer.reason !== null) return null
+    const judgement = judged[i]?.judgement ?? 'undecided'
+    const interval = intervalOfAnswer(claim, answer)
+    return {
+      on,
+      judgement,
+      sentence: `Conditional on ${on} values of ${groups}, ${CONDITIONAL_BASIS[on]}. ${judgementSentence(judgement, interval, claim.claim.gain.unit, null)}`,
+      interval,
+    }
+  })
+}
+
+const CONDITIONAL_BASIS = {
+  typical: 'assumed, no source',
+  cautious: 'assumed, no source',
+  network: 'pooled over other facilities',
+} as const

@@ -1,0 +1,130 @@
+import type { GradedLimit, ProtocolCheck } from '../../contract/protocol.ts'
+import type { Finding, FindingStatus, Severity } from '../../contract/result.ts'
+import type { Evidence } from '../evidence/evidence.ts'
+import { roundSignificant } from '../numerics/round-significant.ts'
+
+/** What a check saw, before it is joined with the protocol's data into a finding. */
+export interface Observation {
+  /** What was found. */
+  readonly status: FindingStatus
+  /** The observed value, rounded before it met the limit; null where there is none. */
+  readonly observed: number | string | null
+  /** The limit that decided; null where there is none. */
+  readonly limit: number | string | null
+  /** Unit of both; empty for words. */
+  readonly unit: string
+  /** Runs concerned. */
+  readonly runs: readonly string[]
+  /** What was seen, in one sentence. */
+  readonly sentence: string
+  /** What to do, in one sentence; empty when met. */
+  readonly remedy: string
+  /** Where missing evidence can still come from. */
+  readonly evidence: Finding['evidence']
+  /** Weight in this comparison, where it differs from the protocol's. */
+  readonly severity: Severity | null
+}
+
+/** A check: a pure function from the evidence and the protocol's rule to what was seen. It knows no other check. */
+export interface Check {
+  /** Name, as in the protocol. */
+  readonly name: string
+  /** What it compares, in one sentence. */
+  readonly compares: string
+  /** Looks. Never throws on weak evidence. */
+  readonly observe: (evidence: Evidence, rule: ProtocolCheck) => Observation
+}
+
+/** A check with its place in a protocol. */
+export interface ProtocolRow {
+  /** The check. */
+  readonly check: Check
+  /** Its severity, limits and their basis. */
+  readonly rule: ProtocolCheck
+}
+
+/** Joins what a check saw with the protocol's data. */
+export function findingOf({ check, rule }: ProtocolRow, evidence: Evidence): Finding {
+  const { severity, ...seen } = check.observe(evidence, rule)
+  return { check: check.name, ...seen, severity: severity ?? rule.severity, basis: rule.basis }
+}
+
+/** The named limit of a rule. A protocol without it is a fault of the protocol, found by its own test. */
+export function limitOf(rule: ProtocolCheck, name: string): GradedLimit {
+  const limit = rule.limits[name]
+  if (limit === undefined) throw new RangeError(`protocol row ${rule.check} has no limit "${name}"`)
+  return limit
+}
+
+/** `met` up to the first bound, `marginal` up to the second, `breached` above; NaN is breached. */
+export function gradeAtMost(observed: number, limit: GradedLimit): 'met' | 'marginal' | 'breached' {
+  const rounded = roundSignificant(observed)
+  if (rounded <= limit.met) return 'met'
+  return rounded <= limit.marginal ? 'marginal' : 'breached'
+}
+
+/** `met` from the first bound up, `marginal` from the second up, `breached` below; NaN is breached. */
+export function gradeAtLeast(observed: number, limit: GradedLimit): 'met' | 'marginal' | 'breached' {
+  const rounded = roundSignificant(observed)
+  if (rounded >= limit.met) return 'met'
+  return rounded >= limit.marginal ? 'marginal' : 'breached'
+}
+
+/** Parts of an observation that a check need not repeat. */
+type Words = Partial<Omit<Observation, 'status'>> & Pick<Observation, 'sentence'>
+
+const NOTHING: Omit<Observation, 'status' | 'sentence'> = {
+  observed: null,
+  limit: null,
+  unit: '',
+  runs: [],
+  remedy: '',
+  evidence: null,
+  severity: null,
+}
+
+/** An observation of any status. A number is rounded to 6 significant digits. */
+export function observation(status: FindingStatus, words: Words): Observation {
+  const whole = { ...NOTHING, ...words, status }
+  return {
+    ...whole,
+    observed: typeof whole.observed === 'number' ? roundSignificant(whole.observed) : whole.observed,
+    limit: typeof whole.limit === 'number' ? roundSignificant(whole.limit) : whole.limit,
+    remedy: status === 'met' || status === 'not-applicable' ? '' : whole.remedy,
+  }
+}
+
+/** What it takes to grade a number against a limit. */
+interface Graded {
+  readonly observed: number
+  readonly limit: GradedLimit
+  readonly sentence: string
+  readonly remedy: string
+  readonly runs: readonly string[]
+  readonly severity?: Severity
+}
+
+/** An observation graded at most; the limit printed is the one that decided. */
+export function graded({ observed, limit, sentence, remedy, runs, severity }: Graded): Observation {
+  const status = gradeAtMost(observed, limit)
+  return observation(status, {
+    observed,
+    limit: status === 'met' ? limit.met : limit.marginal,
+    unit: limit.unit,
+    runs: status === 'met' ? [] : runs,
+    sentence,
+    remedy,
+    severity: severity ?? null,
+  })
+}
+
+/** Evidence that is missing. */
+export function notEvidenced(words: {
+  readonly sentence: string
+  readonly remedy: string
+  readonly runs: readonly string[]
+  readonly evidence: NonNullable<Finding['evidence']>
+  readonly severity?: Severity
+}): Observation {
+  return observation('not-evidenced', { ...words, severity: words.severity ?? null })
+}

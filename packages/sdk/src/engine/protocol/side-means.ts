@@ -1,0 +1,43 @@
+import type { Side } from '../../contract/run.ts'
+import { type SessionRun, ofSide } from '../inputs/session.ts'
+
+/** Plain mean. */
+export function meanOf(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length
+}
+
+/** Median; of an even count the mean of the middle two. */
+export function medianOf(values: readonly number[]): number {
+  const sorted = values.toSorted((a, b) => a - b)
+  const upper = sorted[Math.floor(sorted.length / 2)] ?? Number.NaN
+  const lower = sorted[Math.ceil(sorted.length / 2) - 1] ?? Number.NaN
+  return (lower + upper) / 2
+}
+
+/** A quantity averaged over the runs of each side. */
+export interface SideMeans {
+  /** Mean of the baseline; null when no run of it recorded the quantity. */
+  readonly baseline: number | null
+  /** Mean of the modified side; null when no run of it recorded the quantity. */
+  readonly modified: number | null
+  /** Modified minus baseline; null when a side has none. */
+  readonly difference: number | null
+  /** Runs that did not record it. */
+  readonly missing: readonly string[]
+}
+
+/** The means of a quantity over the runs that recorded it, side by side. */
+export function sideMeansOf(runs: readonly SessionRun[], read: (run: SessionRun) => number | null): SideMeans {
+  const mean = (side: Side) => {
+    const known = ofSide(runs, side).flatMap((run) => read(run) ?? [])
+    return known.length === 0 ? null : meanOf(known)
+  }
+  const baseline = mean('baseline')
+  const modified = mean('modified')
+  return {
+    baseline,
+    modified,
+    difference: baseline === null || modified === null ? null : modified - baseline,
+    missing: runs.filter((run) => read(run) === null).map(({ id }) => id),
+  }
+}

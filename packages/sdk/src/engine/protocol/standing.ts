@@ -1,0 +1,35 @@
+import type { Finding, Interval, Standing } from '../../contract/result.ts'
+
+/** The standing with the findings that made it so. */
+export interface StandingDecision {
+  /** The standing. */
+  readonly standing: Standing
+  /** Findings that invalidate; empty unless `invalid`. */
+  readonly invalidating: readonly Finding[]
+  /** Findings that limit. */
+  readonly limiting: readonly Finding[]
+}
+
+/**
+ * The standing of a comparison.
+ *
+ * `invalid` if a gate, or a run-level check of a used run, is breached; else `limited` if a scope check is breached, or a
+ * gate, scope or run-level check is not-evidenced, or the interval is not reproducible; else `valid`. Marginal findings and
+ * notes never limit.
+ *
+ * @param findings all findings.
+ * @param scope what the headline interval covers.
+ * @param hasBothSides whether each side has a usable run; without, nothing can be compared.
+ * @returns the decision. Pure; never throws.
+ */
+export function standingOf(findings: readonly Finding[], scope: Interval['scope'], hasBothSides: boolean): StandingDecision {
+  const invalidating = findings.filter(
+    ({ severity, status }) => status === 'breached' && (severity === 'gate' || severity === 'run-level'),
+  )
+  const limiting = findings.filter(
+    ({ severity, status }) =>
+      (status === 'breached' && severity === 'scope') || (status === 'not-evidenced' && severity !== 'note'),
+  )
+  if (invalidating.length > 0 || !hasBothSides) return { standing: 'invalid', invalidating, limiting }
+  return { standing: limiting.length > 0 || scope !== 'reproducible' ? 'limited' : 'valid', invalidating, limiting }
+}

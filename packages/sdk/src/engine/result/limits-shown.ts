@@ -1,0 +1,24 @@
+import type { Protocol } from '../../contract/protocol.ts'
+import type { Session } from '../inputs/session.ts'
+
+/**
+ * What a result does not show, in plain sentences, printed with every summary.
+ *
+ * @param session the session.
+ * @param protocol the protocol judged by.
+ * @returns sentences, the general ones first. Pure; never throws.
+ */
+export function limitsShown(session: Session, protocol: Protocol): readonly string[] {
+  const general = [
+    'The signature proves who said what and when, and that the arithmetic follows from the data. It does not prove that the rig was honest.',
+    'The gain holds for this machine on this rig; another machine or another rig may show another gain.',
+    'Intervals are 95 % each and are not adjusted for the number of claims; judgements are.',
+    'Power at the wheel of a roller dynamometer is not power at the crankshaft; a correction standard applied to it is a convention.',
+  ]
+  const reported = session.used.some(({ channels }) => channels === null)
+    ? ['Figures that were only reported cannot be recomputed; nobody here saw the runs behind them.']
+    : []
+  const absent =
+    protocol.notYetBuilt.length === 0 ? [] : [`${protocol.id} does not yet hold these checks: ${protocol.notYetBuilt.join(', ')}.`]
+  return [...general, ...reported, ...absent]
+}

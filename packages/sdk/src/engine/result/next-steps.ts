@@ -1,0 +1,87 @@
+import type { ClaimJudgement, Finding, NextStep } from '../../contract/result.ts'
+import type { Swap } from '../../contract/vehicle.ts'
+import type { Session } from '../inputs/session.ts'
+
+/** A swap of at most this many minutes is done while the machine stays strapped. [min] Common practice, no source. */
+const QUICK_SWAP_MINUTES = 45
+
+/**
+ * What to do next, the cheapest first: what notes can still supply, then minutes, then hours on the rollers; for figures
+ * nobody handed over, what to ask the publisher.
+ *
+ * @param session the session.
+ * @param findings all findings.
+ * @param claims all judgements.
+ * @returns steps; empty when nothing is left to do. Pure; never throws.
+ */
+export function nextStepsOf(session: Session, findings: readonly Finding[], claims: readonly ClaimJudgement[]): readonly NextStep[] {
+  const isReported = session.used.length > 0 && session.used.every(({ channels }) => channels === null)
+  const open = claims.filter(({ judgement }) => judgement === 'undecided' || judgement === 'not-assessable').map(({ claim }) => claim)
+  if (isReported) return [askThePublisher(findings, open)]
+  return [...fromRecords(findings), ...breaches(findings), ...onTheRollers(session, findings, open)]
+}
+
+function askThePublisher(findings: readonly Finding[], open: readonly string[]): NextStep {
+  return {
+    cost: 'ask-the-publisher',
+    sentence:
+      'Ask the publisher for: wheel or crankshaft, correction standard, uncorrected figures, number of runs on each side and how the printed one was chosen, same machine and day, and the tune on both sides.',
+    settles: [...findings.filter(({ status, severity }) => status === 'not-evidenced' && severity === 'gate').map(({ check }) => check), ...open],
+  }
+}
+
+function fromRecords(findings: readonly Finding[]): NextStep[] {
+  return findings
+    .filter(({ status, evidence, severity }) => status === 'not-evidenced' && evidence === 'from-records' && severity !== 'note')
+    .map(({ check, remedy }): NextStep => ({ cost: 'records', sentence: remedy, settles: [check] }))
+}
+
+/** Gates first: they decide everything else. */
+function breaches(findings: readonly Finding[]): NextStep[] {
+  const weight = (finding: Finding) => (finding.severity === 'gate' || finding.severity === 'run-level' ? 0 : 1)
+  return findings
+    .filter(({ status, severity, remedy }) => status === 'breached' && severity !== 'note' && remedy !== '')
+    .toSorted((a, b) => weight(a) - weight(b))
+    .map(({ check, remedy }): NextStep => ({ cost: 'minutes-on-the-rollers', sentence: remedy, settles: [check] }))
+}
+
+/** How the change under test can be repeated; the slowest swap rules. */
+function slowestSwap(session: Session): Swap | null {
+  const swaps = (session.comparison.changes ?? []).flatMap(({ role, swap }) => (role === 'under-test' && swap !== undefined ? swap : []))
+  return swaps.reduce<Swap | null>((slowest, swap) => (slowest === null || swap.minutes > slowest.minutes ? swap : slowest), null)
+}
+
+function onTheRollers(session: Session, findings: readonly Finding[], open: readonly string[]): NextStep[] {
+  const repeat = findings
+    .filter(({ status, evidence, severity }) => status === 'not-evidenced' && evidence === 'repeat' && severity !== 'note')
+    .map(({ check }) => check)
+  const settles = [...repeat, ...open]
+  if (settles.length === 0) return []
+  const swap = slowestSwap(session)
+  if (swap === null) {
+    return [
+      {
+        cost: 'hours-on-the-rollers',
+        sentence:
+          'Say how long the change takes and whether it can be made on the rollers; then repeat: strapped down and interleaved where it can, else with three strappings within each side.',
+        settles,
+      },
+    ]
+  }
+  const isQuick = swap.onRollers && swap.reversible && swap.minutes <= QUICK_SWAP_MINUTES
+  return [
+    isQuick
+      ? {
+          cost: 'minutes-on-the-rollers',
+          sentence:
+            'Stay strapped down and measure baseline, modified, baseline, three runs a block with equal pauses after a conditioning run.',
+          settles,
+        }
+      : {
+          cost: 'hours-on-the-rollers',
+          sentence:
+            'Strap the machine down three times within each side without touching the part, one conditioning and one measured run each: that gives an interval without any facility record.',
+          settles,
+        },
+  ]
+}

@@ -1,0 +1,98 @@
+import { EngineError } from '../engine-error.ts'
+import { bandVarianceShare } from './band-variance.ts'
+import { groupMeans, layoutOf } from './cells.ts'
+
+/** Runs of one unchanged machine, strapped down several times. */
+export interface StudyInput {
+  /** ln of the band mean of each run. [1] */
+  readonly logBandMeans: Float64Array
+  /** Mounting of each run. */
+  readonly mountings: readonly string[]
+  /** Width of the band. [rpm] */
+  readonly width_rpm: number
+  /** Local noise and its correlation length, as recorded. [1], [rpm] */
+  readonly localRelSd: number
+  readonly localCorrelation_rpm: number
+}
+
+/** What a study says of a facility. */
+export interface FacilityStudy {
+  /** Pooled relative variance within the mountings, v_r, and its degrees of freedom. [1] */
+  readonly repeatVariance: number
+  readonly repeatDof: number
+  /** Variance of the mounting means, before the runs' share is taken out. [1] */
+  readonly rawMountVariance: number
+  /** Between-mounting relative sd and its degrees of freedom, for the facility record. [1] */
+  readonly mountRelSd: number
+  readonly mountDof: number
+  /** Run-to-run relative sd g, with the local noise's share taken out, for the facility record. [1] */
+  readonly repeatRelSd: number
+}
+
+/** Fewest mountings of a study. */
+const FEWEST_MOUNTINGS = 4
+
+/** A difference of variances is never taken below this share of what it was taken from. [1] */
+const LEAST_SHARE = 0.5
+
+/**
+ * Repeatability and re-mounting standard deviations from a study of one unchanged machine.
+ *
+ * v_r = pooled within-mounting variance; raw = variance of the mounting means; mounting variance = max(raw − v_r mean(1/m_k),
+ * raw/2) on J − 1 degrees of freedom; g² = max(v_r − l² h(W/ℓ), v_r/2).
+ *
+ * @param input four or more mountings, at least one of them with two or more runs.
+ * @returns the figures for a facility record. The pooled degrees of freedom are not those of the prior: see facilityPrior.
+ * @throws EngineError `ERR_LENGTH` when the lists differ; `ERR_EMPTY` with fewer than four mountings, or one run in each.
+ *
+ * Source: measurement-model §9.2. Tested: tests/vectors, study.
+ */
+export function facilityStudy({
+  logBandMeans,
+  mountings,
+  width_rpm,
+  localRelSd,
+  localCorrelation_rpm,
+}: StudyInput): FacilityStudy {
+  if (mountings.length !== logBandMeans.length) {
+    throw new EngineError('ERR_LENGTH', `${logBandMeans.length} figures for ${mountings.length} runs`, 'mountings')
+  }
+  const { mountingOf, mountingSizes } = layoutOf(
+    mountings.map(() => 0),
+    mountings,
+  )
+  const mounts = mountingSizes.length
+  const repeatDof = logBandMeans.length - mounts
+  if (mounts < FEWEST_MOUNTINGS || repeatDof < 1) {
+    throw new EngineError(
+      'ERR_EMPTY',
+      `${logBandMeans.length} runs in ${mounts} mountings are too few for a study`,
+      'mountings',
+    )
+  }
+
+  const means = groupMeans(logBandMeans, mountingOf, mounts)
+  const within = logBandMeans.reduce((sum, value, i) => sum + (value - (means[mountingOf[i] ?? 0] ?? 0)) ** 2, 0)
+  const repeatVariance = within / repeatDof
+  const rawMountVariance = varianceOf(means)
+  const runsShare = mountingSizes.reduce((sum, size) => sum + 1 / size, 0) / mounts
+  const localShare = localRelSd ** 2 * bandVarianceShare(width_rpm, localCorrelation_rpm)
+  return {
+    repeatVariance,
+    repeatDof,
+    rawMountVariance,
+    mountRelSd: Math.sqrt(lessShare(rawMountVariance, repeatVariance * runsShare)),
+    mountDof: mounts - 1,
+    repeatRelSd: Math.sqrt(lessShare(repeatVariance, localShare)),
+  }
+}
+
+/** A variance less what is known to be in it; flooring the difference at 0 would lose coverage. */
+function lessShare(variance: number, share: number): number {
+  return Math.max(variance - share, LEAST_SHARE * variance)
+}
+
+function varianceOf(values: Float64Array): number {
+  const mean = values.reduce((sum, value) => sum + value, 0) / values.length
+  return values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (values.length - 1)
+}

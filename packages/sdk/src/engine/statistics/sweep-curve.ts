@@ -1,0 +1,67 @@
+/** A power curve over rising engine speed. */
+export interface SweepCurve {
+  /** Engine speed, rising. [rpm] */
+  readonly engineSpeed_rpm: Float64Array
+  /** Power at each engine speed. [unit] */
+  readonly power: Float64Array
+}
+
+/** A recording finer than this is averaged in bins of this width. [rpm] */
+const BIN_RPM = 25
+
+/**
+ * The power curve behind one raw recording.
+ *
+ * Cut to the sweep (from the last minimum of engine speed before its first maximum, to that maximum), sorted by engine
+ * speed, equal speeds averaged; where the mean spacing is then below 25 rpm, averaged in bins of equal ⌊rpm/25⌋.
+ *
+ * @param engineSpeed_rpm samples in time order. [rpm]
+ * @param power one per sample. [unit]
+ * @returns the curve; empty for an empty recording. Pure; never throws.
+ *
+ * Source: measurement-model §2. Tested: tests/vectors, condition.
+ */
+export function sweepCurve(engineSpeed_rpm: Float64Array, power: Float64Array): SweepCurve {
+  const { from, to } = sweepEnds(engineSpeed_rpm)
+  const order = Uint32Array.from({ length: to - from + 1 }, (_, i) => from + i)
+  order.sort((a, b) => (engineSpeed_rpm[a] ?? 0) - (engineSpeed_rpm[b] ?? 0))
+  const speeds = Float64Array.from(order, (i) => engineSpeed_rpm[i] ?? 0)
+  const powers = Float64Array.from(order, (i) => power[i] ?? 0)
+  const distinct = averaged({ engineSpeed_rpm: speeds, power: powers }, (speed) => speed)
+  const points = distinct.engineSpeed_rpm.length
+  const spacing =
+    points < 2 ? BIN_RPM : ((distinct.engineSpeed_rpm.at(-1) ?? 0) - (distinct.engineSpeed_rpm[0] ?? 0)) / (points - 1)
+  return spacing < BIN_RPM ? averaged(distinct, (speed) => Math.floor(speed / BIN_RPM)) : distinct
+}
+
+/** First maximum of the engine speed, and the last minimum before it. */
+function sweepEnds(speed: Float64Array): { readonly from: number; readonly to: number } {
+  if (speed.length === 0) return { from: 0, to: -1 }
+  let to = 0
+  for (let i = 1; i < speed.length; i++) if ((speed[i] ?? 0) > (speed[to] ?? 0)) to = i
+  let from = 0
+  for (let i = 1; i <= to; i++) if ((speed[i] ?? 0) <= (speed[from] ?? 0)) from = i
+  return { from, to }
+}
+
+/** Mean speed and power of neighbouring samples with the same key; keys must rise with the speed. */
+function averaged(curve: SweepCurve, keyOf: (speed: number) => number): SweepCurve {
+  const { length } = curve.power
+  const speeds = new Float64Array(length)
+  const powers = new Float64Array(length)
+  let groups = 0
+  for (let start = 0; start < length; ) {
+    const key = keyOf(curve.engineSpeed_rpm[start] ?? 0)
+    let [end, speedSum, powerSum] = [start, 0, 0]
+    while (end < length && keyOf(curve.engineSpeed_rpm[end] ?? 0) === key) {
+      speedSum += curve.engineSpeed_rpm[end] ?? 0
+      powerSum += curve.power[end] ?? 0
+      end += 1
+    }
+    speeds[groups] = speedSum / (end - start)
+    powers[groups] = powerSum / (end - start)
+    groups += 1
+    start = end
+  }
+  return { engineSpeed_rpm: speeds.slice(0, groups), power: powers.slice(0, groups) }
+}

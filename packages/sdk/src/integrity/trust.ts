@@ -1,0 +1,125 @@
+/**
+ * Whom a reader trusts: an explicit list of keys, each for one issuer and one span of time. Nothing is trusted because a
+ * summary or a server says so.
+ */
+import { importPublicKey, type KeyCode, type PublicJwk, type VerificationKey } from './ed25519-key.ts'
+import { instantKey } from './instant.ts'
+import { isJsonObject, type JsonObject } from './json-object.ts'
+import { accepted, type Outcome, refused } from './outcome.ts'
+
+/** A key as it stands in a trust bundle. */
+export interface TrustedKey {
+  /** The public key. */
+  readonly jwk: PublicJwk
+  /** The one issuer it may sign for; equal to `issue.issuer` of its summaries. */
+  readonly issuer: string
+  /** First time it may have signed, RFC 3339 in UTC. */
+  readonly notBefore: string
+  /** Last time it may have signed, RFC 3339 in UTC; open when absent. */
+  readonly notAfter?: string
+  /** Log index from which its signatures are no longer trusted (a stolen key); absent while it is sound. */
+  readonly notTrustedFromIndex?: number
+}
+
+/** A trust bundle as written. */
+export interface TrustBundle {
+  /** Every trusted key, once. */
+  readonly keys: readonly TrustedKey[]
+}
+
+/** Why a trust bundle was refused. */
+export type TrustCode = KeyCode | 'ERR_TRUST_FORM' | 'ERR_TRUST_WINDOW' | 'ERR_TRUST_DUPLICATE_KEY'
+
+/** A trust bundle that was read; made by `readTrust` only. */
+export interface Trust {
+  /** Trusted keys by thumbprint. */
+  readonly keys: ReadonlyMap<string, TrustEntry>
+}
+
+/** One trusted key, imported. */
+export interface TrustEntry {
+  /** The key. */
+  readonly key: VerificationKey
+  /** The issuer it may sign for. */
+  readonly issuer: string
+  /** First time, in comparable form. */
+  readonly notBefore: string
+  /** Last time, in comparable form; null when open. */
+  readonly notAfter: string | null
+  /** Log index from which it is not trusted; null while it is sound. */
+  readonly notTrustedFromIndex: number | null
+}
+
+/** What trust says of a key at the time of a signature. */
+export type KeyStatus = 'trusted' | 'unknown' | 'other-issuer' | 'outside-window' | 'revoked'
+
+/**
+ * Reads a trust bundle and imports its keys, once for any number of verifications.
+ *
+ * @param bundle a JSON value, taken as hostile; members that are not named in `TrustBundle` are ignored
+ * @returns the trust, or a closed code with the pointer of the member. Never throws.
+ */
+export async function readTrust(bundle: unknown): Promise<Outcome<Trust, TrustCode>> {
+  if (!isJsonObject(bundle) || !Array.isArray(bundle.keys)) {
+    return refused('ERR_TRUST_FORM', 'a trust bundle is an object with a list `keys`')
+  }
+  const keys = new Map<string, TrustEntry>()
+  for (const [index, trusted] of bundle.keys.entries()) {
+    const entry = await readEntry(trusted)
+    if (!entry.ok) return refused(entry.problem.code, entry.problem.detail, `/keys/${index}${entry.problem.pointer}`)
+    const { kid } = entry.value.key
+    if (keys.has(kid)) return refused('ERR_TRUST_DUPLICATE_KEY', 'the key occurs twice', `/keys/${index}/jwk`)
+    keys.set(kid, entry.value)
+  }
+  return accepted({ keys })
+}
+
+/**
+ * What `trust` says of the key `kid` for a summary of `issuer` signed at `issuedAt`.
+ *
+ * `unknown` not in the bundle · `other-issuer` trusted for somebody else · `outside-window` signed before or after its
+ * span · `revoked` no longer trusted, and the summary is not shown to be older (its log index is unknown, or too high) ·
+ * else `trusted`. The time is the signer's own word; only a log index can show that a signature is old.
+ *
+ * @param issuedAt comparable form of `instantKey`
+ * @param logIndex index of the summary in the log, or null when that is not proven. Pure; never throws.
+ */
+export function keyStatus(
+  trust: Trust,
+  { kid, issuer, issuedAt, logIndex }: { kid: string; issuer: string; issuedAt: string; logIndex: number | null },
+): KeyStatus {
+  const entry = trust.keys.get(kid)
+  if (entry === undefined) return 'unknown'
+  if (entry.issuer !== issuer) return 'other-issuer'
+  if (issuedAt < entry.notBefore || (entry.notAfter !== null && issuedAt > entry.notAfter)) return 'outside-window'
+  const isOlder = entry.notTrustedFromIndex === null || (logIndex !== null && logIndex < entry.notTrustedFromIndex)
+  return isOlder ? 'trusted' : 'revoked'
+}
+
+async function readEntry(trusted: unknown): Promise<Outcome<TrustEntry, TrustCode>> {
+  if (!isJsonObject(trusted)) return refused('ERR_TRUST_FORM', 'a trusted key is a JSON object')
+  const { jwk, issuer, notTrustedFromIndex = null } = trusted
+  if (typeof issuer !== 'string' || issuer === '') return refused('ERR_TRUST_FORM', 'the issuer is missing', '/issuer')
+  if (notTrustedFromIndex !== null && !isIndex(notTrustedFromIndex)) {
+    return refused('ERR_TRUST_FORM', 'a log index is a whole number from 0', '/notTrustedFromIndex')
+  }
+  const window = readWindow(trusted)
+  if (!window.ok) return window
+  const key = await importPublicKey(jwk)
+  if (!key.ok) return refused(key.problem.code, key.problem.detail, `/jwk${key.problem.pointer}`)
+  return accepted({ key: key.value, issuer, ...window.value, notTrustedFromIndex })
+}
+
+function readWindow(trusted: JsonObject): Outcome<Pick<TrustEntry, 'notBefore' | 'notAfter'>, TrustCode> {
+  const notBefore = instantKey(trusted.notBefore)
+  if (notBefore === undefined) return refused('ERR_TRUST_WINDOW', 'this is no RFC 3339 time in UTC', '/notBefore')
+  if (trusted.notAfter === undefined) return accepted({ notBefore, notAfter: null })
+  const notAfter = instantKey(trusted.notAfter)
+  if (notAfter === undefined) return refused('ERR_TRUST_WINDOW', 'this is no RFC 3339 time in UTC', '/notAfter')
+  if (notAfter < notBefore) return refused('ERR_TRUST_WINDOW', 'the span ends before it begins', '/notAfter')
+  return accepted({ notBefore, notAfter })
+}
+
+function isIndex(value: unknown): value is number {
+  return typeof value === 'number' && Number.isSafeInteger(value) && value >= 0
+}

@@ -1,0 +1,150 @@
+/** Verification of a signed summary: one ordered procedure, offline, from the text and what the reader brings along. */
+import type { Comparison, Result, SummaryPayload } from '../contract/index.ts'
+import type { VerificationKey } from './ed25519-key.ts'
+import { readHeader } from './header-policy.ts'
+import { instantKey } from './instant.ts'
+import { isSignedBy, readEnvelope } from './jws.ts'
+import { type Refusal, refused } from './outcome.ts'
+import { readPayload } from './summary-payload.ts'
+import { type KeyStatus, keyStatus, type Trust } from './trust.ts'
+import { type VerificationCode, VerificationError } from './verification-codes.ts'
+import type { RecomputationReport, VerificationReport } from './verification-report.ts'
+import { notAsked, report } from './write-report.ts'
+
+/** What the reader brings along. Nothing is fetched: what is missing here is reported as not checked. */
+export interface VerifyOptions {
+  /** Whom the reader trusts, from `readTrust`. Without it the best answer is `intact-key-unknown`. */
+  readonly trust?: Trust
+  /** Keys that nobody vouches for, from `readKeySet`: they show that a signature is intact, not whose it is. */
+  readonly keys?: readonly VerificationKey[]
+  /** The comparison document with its runs, to be held against the digests in the summary. */
+  readonly comparison?: Comparison
+  /** Computes the result anew; called only when `comparison` is the one that was judged. What it throws is passed on. */
+  readonly recompute?: (comparison: Comparison) => Result | Promise<Result>
+}
+
+/** A summary that verified. */
+export interface VerifiedSummary {
+  /** The signed payload. */
+  readonly payload: SummaryPayload
+  /** The report; its verdict is not `refused`. */
+  readonly report: VerificationReport
+}
+
+/**
+ * Verifies a signed summary and reports how far it holds. The first step that fails ends the procedure.
+ *
+ * 1. envelope: the text is a compact JWS in its one canonical form; the header is strict JSON.
+ * 2. header: it holds exactly `alg` Ed25519, `typ` fairpull-summary+jws and a `kid` that can be a thumbprint.
+ * 3. payload: the bytes are strict JSON in RFC 8785 form and have the members that the next steps need.
+ * 4. signature: a key with this `kid` was brought along and signed exactly this text. From here on: intact.
+ * 5. key: at the time of signing the key was trusted for this issuer, or nobody vouches for it (noted, not failed).
+ * 6. log: not checked; the place in the report is kept for the inclusion proof.
+ * 7. registration: the stated registration and the receipts do not contradict each other. The log will show the order.
+ * 8. recomputation: if data were brought along, they are the signed ones and the result comes out again.
+ * 9. scope: what is said of whom, within which limits, and whether issuer and submitter are one party. Never fails.
+ *
+ * @param jws the signed summary; anything is taken, as hostile
+ * @returns the report; a refusal is an answer, not an exception. No clock, no network.
+ */
+export async function verifySummary(jws: unknown, options: VerifyOptions = {}): Promise<VerificationReport> {
+  const envelope = readEnvelope(jws)
+  if (!envelope.ok) return report({ failure: envelope.problem })
+  const header = readHeader(envelope.value.header)
+  if (!header.ok) return report({ failure: header.problem })
+  const { kid } = header.value
+  const read = readPayload(envelope.value.payload)
+  if (!read.ok) return report({ kid, failure: read.problem })
+  const payload = read.value
+
+  const broken = await checkSignature(envelope.value.text, kid, options)
+  if (broken !== undefined) return report({ kid, failure: broken })
+  const status = statusOfKey(payload, kid, options.trust)
+  const signed = { kid, payload, status }
+  const failure = problemOfKey(status) ?? checkRegistration(payload)
+  if (failure !== undefined) return report({ ...signed, failure })
+
+  const recomputed = await recomputation(payload.result, options)
+  return report({ ...signed, recomputed, ...(recomputed.answer === 'differs' ? { failure: differs() } : {}) })
+}
+
+/**
+ * As `verifySummary`, for callers that want the payload or an exception.
+ *
+ * @param options `acceptUnknownKey` lets an intact summary through whose key nobody vouches for
+ * @throws VerificationError with the code and the step; the payload is not exposed. `ERR_KEY_UNKNOWN` when the summary is
+ * intact, but its key is unknown.
+ */
+export async function verifySummaryOrThrow(
+  jws: unknown,
+  options: VerifyOptions & { readonly acceptUnknownKey?: boolean } = {},
+): Promise<VerifiedSummary> {
+  const verification = await verifySummary(jws, options)
+  const { verdict, failure, payload } = verification
+  if (failure !== null) throw new VerificationError(failure.code, failure.sentence, failure.pointer)
+  if (verdict === 'intact-key-unknown' && options.acceptUnknownKey !== true) {
+    throw new VerificationError('ERR_KEY_UNKNOWN', 'the signature is intact, but nobody you trust vouches for the key')
+  }
+  if (payload === null) throw new TypeError('a report without failure has a payload')
+  return { payload, report: verification }
+}
+
+/** Step 4. A trusted key comes first; a key nobody vouches for serves where there is none. */
+async function checkSignature(
+  text: string,
+  kid: string,
+  { trust, keys }: VerifyOptions,
+): Promise<Refusal<VerificationCode> | undefined> {
+  const key = trust?.keys.get(kid)?.key ?? keys?.find((each) => each.kid === kid)
+  if (key === undefined) {
+    return refused('ERR_SIGNATURE_NO_KEY', 'none of the keys at hand has the thumbprint that the header names').problem
+  }
+  if (await isSignedBy(text, key)) return undefined
+  return refused('ERR_SIGNATURE_BROKEN', 'the text is not what the key signed').problem
+}
+
+/** Step 5. */
+function statusOfKey({ issue }: SummaryPayload, kid: string, trust: Trust | undefined): KeyStatus {
+  const issuedAt = instantKey(issue.issuedAt)
+  if (trust === undefined || issuedAt === undefined) return 'unknown'
+  return keyStatus(trust, { kid, issuer: issue.issuer, issuedAt, logIndex: null })
+}
+
+function problemOfKey(status: KeyStatus): Refusal<VerificationCode> | undefined {
+  switch (status) {
+    case 'trusted':
+    case 'unknown':
+      return undefined
+    case 'other-issuer':
+      return refused('ERR_KEY_OTHER_ISSUER', 'the key is trusted for another issuer', '/issue/issuer').problem
+    case 'outside-window':
+      return refused('ERR_KEY_OUTSIDE_WINDOW', 'the key was not in use at the time of signing', '/issue/issuedAt')
+        .problem
+    case 'revoked':
+      return refused('ERR_KEY_REVOKED', 'the key was revoked, and nothing shows that the summary is older').problem
+  }
+}
+
+/** Step 7. */
+function checkRegistration({ issue }: SummaryPayload): Refusal<VerificationCode> | undefined {
+  const hasReceipts = issue.receipts.length > 0
+  if (hasReceipts === (issue.registration !== 'none')) return undefined
+  const detail = hasReceipts ? 'there are receipts of runs, but no plan' : 'a plan is stated, but no run has a receipt'
+  return refused('ERR_REGISTRATION_CONTRADICTED', detail, '/issue/registration').problem
+}
+
+/** Step 8. */
+async function recomputation(result: Result, { comparison, recompute }: VerifyOptions): Promise<RecomputationReport> {
+  if (comparison === undefined) return notAsked
+  // Loaded when data are there: a page that only checks signatures does not carry the digests.
+  const { compareInputs, compareResults } = await import('./recompute.ts')
+  const inputs = await compareInputs(result.inputs, comparison)
+  const { otherRuns } = inputs
+  if (!inputs.isSame) return { ...notAsked, answer: 'other-inputs', otherRuns }
+  if (recompute === undefined) return { ...notAsked, answer: 'inputs-match' }
+  return { ...compareResults(result, await recompute(comparison)), otherRuns }
+}
+
+function differs(): Refusal<VerificationCode> {
+  return refused('ERR_RECOMPUTED_DIFFERS', 'the same data and method give another result', '/result').problem
+}

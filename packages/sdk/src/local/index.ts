@@ -1,0 +1,3 @@
+export * from '../engine/index.ts'
+export { assess } from './assess.ts'
+export { protocols } from './protocols.ts'

@@ -1,0 +1,154 @@
+import type { Claim, Comparison } from '../../contract/index.ts'
+import { createRandom, type Random } from '../random.ts'
+import type { CellAir } from './air.ts'
+import { curveOf, type RunCurve } from './curve.ts'
+import { blocksOf, driftCovariates, ordinaryPace, type Pace, type Slot, slotsOf } from './design.ts'
+import { comparisonOf } from './document.ts'
+import { type Disclosure, fullDisclosure } from './facility-record.ts'
+import type { Fault } from './fault.ts'
+import { withFaults } from './faulty-run.ts'
+import { type TrueGain, trueValueOf } from './gain.ts'
+import { type Machine, referenceMachine } from './machine.ts'
+import { type Noise, ordinaryNoise, sessionNoise, type Trend } from './noise.ts'
+import { type RunState, soundRun } from './run-state.ts'
+import { type RunSamples, type Sampling, type SamplingContext, samplesOf } from './samples.ts'
+import type { TrueRun, Truth } from './truth.ts'
+
+/** What to simulate. Only seed, design, runs, gain and claims need saying. */
+export interface SessionRecipe {
+  /** Seed; the same recipe with the same seed gives the same session. */
+  readonly seed: number
+  /** Design in the notation of `blocksOf`, for example `ABA` or `A|A|A|B|B|B`. */
+  readonly design: string
+  /** Measured runs in each block. */
+  readonly runsPerBlock: number
+  /** What the modification does. */
+  readonly gain: TrueGain
+  /** What is claimed for it. */
+  readonly claims: readonly Claim[]
+  /** Protocol of the document. Default: `motorcycle-rollers@0`. */
+  readonly protocol?: string
+  /** The machine. Default: `referenceMachine`. */
+  readonly machine?: Machine
+  /** How figures scatter. Default: `ordinaryNoise`. */
+  readonly noise?: Noise
+  /** Changes that are the same in every session. Default: none. */
+  readonly trend?: Trend
+  /** How time passes. Default: `ordinaryPace`. */
+  readonly pace?: Pace
+  /** What the facility's record says. Default: everything, measured. */
+  readonly disclosure?: Disclosure
+  /** What goes wrong. Default: nothing. */
+  readonly faults?: readonly Fault[]
+  /** How sweeps are sampled. Default: every 100 rpm. */
+  readonly sampling?: Sampling
+  /** Columns beside engine speed and power. Default: all. */
+  readonly channels?: 'all' | 'power-only'
+}
+
+/** A recipe with everything said. */
+export type WholeRecipe = Required<SessionRecipe>
+
+/** A simulated session: the document that would be submitted, and what really happened. */
+export interface SimulatedSession {
+  /** The document. */
+  readonly comparison: Comparison
+  /** What is true of it. */
+  readonly truth: Truth
+}
+
+const NO_TREND: Trend = { isSteady: false, driftPerRun_1: 0, warmUp_1: 0 }
+
+/**
+ * Simulates a session from first conditioning run to submitted document.
+ *
+ * @throws RangeError when the design cannot be read.
+ */
+export function simulateSession(recipe: SessionRecipe): SimulatedSession {
+  const whole = completed(recipe)
+  const random = createRandom(whole.seed)
+  const noise = sessionNoise(whole.noise, whole.trend, random.fork('noise'))
+  const { machine, gain, sampling, channels } = whole
+  const context = { machine, gain, noise, random, sampling, channels }
+  const states = runStates(whole, random)
+  const runs = states.map((state, index) => measured(state, index, context))
+  return {
+    comparison: comparisonOf({ recipe: whole, runs, random: random.fork('document') }),
+    truth: {
+      recipe: whole,
+      noise,
+      runs: runs.flatMap(({ state, curve }) => (curve === null ? [] : trueRun(state, curve))),
+      claims: whole.claims.map((claim) => ({ claim: claim.id, value: trueValueOf(claim, whole.machine, whole.gain) })),
+    },
+  }
+}
+
+function completed(recipe: SessionRecipe): WholeRecipe {
+  return {
+    protocol: 'motorcycle-rollers@0',
+    machine: referenceMachine,
+    noise: ordinaryNoise,
+    trend: NO_TREND,
+    pace: ordinaryPace,
+    disclosure: fullDisclosure,
+    faults: [],
+    sampling: { by: 'speed', step_rpm: 100 },
+    channels: 'all',
+    ...recipe,
+  }
+}
+
+/** One run with its curve and columns; a conditioning run has none. */
+export interface MeasuredRun {
+  readonly state: RunState
+  readonly curve: RunCurve | null
+  readonly samples: RunSamples | null
+}
+
+function measured(state: RunState, index: number, context: SamplingContext): MeasuredRun {
+  if (state.slot.purpose !== 'measured') return { state, curve: null, samples: null }
+  const curve = curveOf(state, index, context)
+  return { state, curve, samples: samplesOf(curve, state, index, context) }
+}
+
+/** Every run of the session with its air, temperatures and faults. */
+export function runStates(recipe: WholeRecipe, random: Random): readonly RunState[] {
+  const slots = slotsOf(blocksOf(recipe.design), recipe.runsPerBlock, recipe.pace, random.fork('cadence').normal)
+  const measuredSlots = slots.filter(({ purpose }) => purpose === 'measured')
+  const covariates = new Map(driftCovariates(measuredSlots).map((t, k) => [measuredSlots[k], t]))
+  const air = airOfSession(random.fork('air'))
+  const lastModified = measuredSlots.findLast(({ side }) => side === 'modified')
+  const counts = { baseline: 0, modified: 0, conditioning: 0 }
+  return slots.map((slot, index) => {
+    const kind = slot.purpose === 'conditioning' ? 'conditioning' : slot.side
+    counts[kind] += 1
+    const id = `${kind === 'baseline' ? 'a' : kind === 'modified' ? 'b' : 'w'}${counts[kind]}`
+    const next = covariates.get(slot) ?? covariates.get(slots.slice(index).find((later) => covariates.has(later))) ?? 0
+    const normal = random.fork(`state ${index}`).normal
+    const state = soundRun(id, slot, { machine: recipe.machine, t: next, air: air(slot), normal })
+    return withFaults(state, recipe.faults, slot === lastModified)
+  })
+}
+
+/** Air that changes slowly through a day and is another on each day. */
+function airOfSession(random: Random): (slot: Slot) => CellAir {
+  const humidity = 0.35 + 0.25 * random.uniform()
+  return (slot) => {
+    const day = random.fork(`day ${slot.day}`)
+    const hours = (slot.start_s - slot.day * 86_400) / 3600
+    const stationPressure_Pa = 99_800 + 900 * day.normal() + 30 * day.normal() * hours
+    const cell_K = 293.5 + 2.5 * day.normal() + 0.3 * (1 + day.normal()) * hours
+    const own = random.fork(`run ${slot.start_s}`)
+    const read = (value: number, step: number) => Number((Math.round(value / step) * step).toFixed(2))
+    return {
+      stationPressure_Pa: read(stationPressure_Pa + 10 * own.normal(), 10),
+      cell_K: read(cell_K + 0.1 * own.normal(), 0.1),
+      intake_K: read(cell_K + 3 + 0.4 * own.normal(), 0.1),
+      relativeHumidity_1: read(humidity + 0.005 * own.normal(), 0.01),
+    }
+  }
+}
+
+function trueRun(state: RunState, { speed_rpm, power_W, factor_1 }: RunCurve): TrueRun {
+  return { state, factor_1, speed_rpm, correctedPower_W: power_W.map((power) => power * factor_1) }
+}

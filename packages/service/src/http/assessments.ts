@@ -1,0 +1,142 @@
+/** `/v1/assessments`: the main job. */
+import type { StoredAssessment, StoredResponse } from '../ports.ts'
+import type { IssuedBytes } from '../usecases/assess-comparison.ts'
+import { type Answer, caching, created, jsonBytes, ok, okTagged, textBytes } from './answer.ts'
+import { comparisonBody, refuseUnknownProtocol } from './comparison-body.ts'
+import { operation } from './operation.ts'
+import { flag, textLike, wholeNumber } from './parameter.ts'
+import { type Refusal, refuse } from './problem.ts'
+
+const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/
+const VISIBLE_ASCII = /^[\x21-\x7e]{1,255}$/
+const ENTRIES_PER_PAGE = 20
+const MOST_ENTRIES_PER_PAGE = 100
+
+/** POST /v1/assessments: 201 with a signed summary, also when the standing is `invalid`. */
+export const createAssessment = operation({
+  id: 'createAssessment',
+  method: 'post',
+  address: '/v1/assessments',
+  tag: 'Assessments',
+  summary: 'Assess a comparison',
+  description:
+    'Judges the comparison by its protocol, signs the summary, stores it with its evidence and answers when that is ' +
+    'durable. A comparison that does not hold is answered in the same way: its standing is `invalid`, and the summary ' +
+    'says why. With `dryRun=true` nothing is signed and nothing is stored.',
+  scope: 'assessments:write',
+  path: {},
+  query: { dryRun: flag('Assess only: answer 200 without a signature, and store nothing.') },
+  header: {
+    'idempotency-key': textLike(
+      'Makes repetitions safe. For 24 hours the same request under the same key gets the first answer, marked by ' +
+        '`Idempotency-Replayed: true`, and has no further effect. Not looked at in a dry run.',
+      VISIBLE_ASCII,
+      '1 to 255 visible ASCII characters',
+    ),
+  },
+  body: comparisonBody,
+  answers: {
+    200: { description: 'Assessed in a dry run.', schema: 'DryRun' },
+    201: {
+      description: 'Assessed, signed and stored.',
+      schema: 'IssuedSummary',
+      headers: {
+        location: 'Address of the assessment.',
+        etag: 'Entity tag of the body, the same as at that address.',
+        'idempotency-replayed': '`true` on a repetition; absent otherwise.',
+      },
+    },
+  },
+  refusals: ['ERR_IDEMPOTENCY_KEY_REUSED'],
+  handle: async ({ body, caller, query, header, digest }, { useCases }) => {
+    const unknown = refuseUnknownProtocol(body, useCases.protocols, '')
+    if (unknown !== undefined) return unknown
+    if (query.dryRun === true) return ok(jsonBytes({ dryRun: true, result: await useCases.preview(body) }))
+
+    const key = header['idempotency-key']
+    const repetition = key === undefined ? null : { key, requestDigest: digest() }
+    const issued = await useCases.assess({ caller, comparison: body, repetition, answer: createdSummary })
+    if (issued.outcome === 'conflict') return keyReused()
+    return issued.outcome === 'issued' ? answerOf(issued.response) : replayOf(issued.response)
+  },
+})
+
+/** GET /v1/assessments: the assessments of the caller's organisation. */
+export const listAssessments = operation({
+  id: 'listAssessments',
+  method: 'get',
+  address: '/v1/assessments',
+  tag: 'Assessments',
+  summary: 'List your assessments',
+  description: 'The assessments of the organisation that the API key belongs to, newest first, page by page.',
+  scope: 'assessments:read',
+  path: {},
+  query: {
+    cursor: textLike('`nextCursor` of the page before; absent for the first page.', UUID, 'the nextCursor of a page'),
+    limit: wholeNumber(`Entries per page; ${ENTRIES_PER_PAGE} when absent.`, 1, MOST_ENTRIES_PER_PAGE),
+  },
+  header: {},
+  body: null,
+  answers: { 200: { description: 'One page.', schema: 'AssessmentPage' } },
+  refusals: [],
+  handle: async ({ caller, query }, { useCases }) => {
+    const { entries, next } = await useCases.listAssessments(caller.tenant, {
+      after: query.cursor,
+      limit: query.limit ?? ENTRIES_PER_PAGE,
+    })
+    const items = entries.map(({ id, createdAt, status }) => ({ id, createdAt: createdAt.toISOString(), status }))
+    return ok(jsonBytes({ items, nextCursor: next }))
+  },
+})
+
+/** GET /v1/assessments/{id}: the stored summary, byte for byte as it was first answered. */
+export const getAssessment = operation({
+  id: 'getAssessment',
+  method: 'get',
+  address: '/v1/assessments/{id}',
+  tag: 'Assessments',
+  summary: 'Read an assessment',
+  description: 'The signed summary, byte for byte as it was answered when it was issued.',
+  scope: 'assessments:read',
+  path: { id: textLike('Identity of the summary.', UUID, 'the id of an assessment') },
+  query: {},
+  header: {},
+  body: null,
+  answers: { 200: { description: 'The signed summary.', schema: 'IssuedSummary', headers: { etag: 'Entity tag.' } } },
+  refusals: ['ERR_NOT_FOUND'],
+  handle: async ({ caller, path }, { useCases }) => {
+    const found = await useCases.findAssessment(caller.tenant, path.id)
+    if (found === undefined) return refuse('ERR_NOT_FOUND', 'There is nothing at this address.')
+    return okTagged(issuedSummaryBytes(found), caching.revalidated)
+  },
+})
+
+function createdSummary(issued: IssuedBytes): StoredResponse {
+  const { status, headers, body } = created(`/v1/assessments/${issued.id}`, issuedSummaryBytes(issued))
+  return { status, headers, body: body ?? new Uint8Array(0) }
+}
+
+/**
+ * The body of an `IssuedSummary`, put together from the bytes that were signed: reading it later gives the same bytes,
+ * whatever this program then writes anew.
+ */
+function issuedSummaryBytes({ id, jws, payload }: Pick<StoredAssessment, 'id' | 'jws' | 'payload'>) {
+  const head = textBytes(`{"id":${JSON.stringify(id)},"summary":${JSON.stringify(jws)},"payload":`)
+  return new Uint8Array(Buffer.concat([head, payload, textBytes('}')]))
+}
+
+function answerOf({ status, headers, body }: StoredResponse): Answer {
+  return { status, headers, body: new Uint8Array(body) }
+}
+
+function replayOf(response: StoredResponse): Answer {
+  const answer = answerOf(response)
+  return { ...answer, headers: { ...answer.headers, 'idempotency-replayed': 'true' } }
+}
+
+function keyReused(): Refusal {
+  return refuse(
+    'ERR_IDEMPOTENCY_KEY_REUSED',
+    'This Idempotency-Key was used with another request. Repeat that request unchanged, or make a fresh key.',
+  )
+}

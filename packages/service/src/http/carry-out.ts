@@ -1,0 +1,162 @@
+/** The way of a request through an operation: each step yields what the next one needs, or a refusal. */
+import { createHash } from 'node:crypto'
+import { parseStrictJson } from '@fairpull/sdk/verify'
+import type { ApiKeys, Caller } from '../ports.ts'
+import type { Answer } from './answer.ts'
+import { authenticate } from './authenticate.ts'
+import type { BodyBudget, BodyLease } from './body-budget.ts'
+import { refuseMediaType } from './media-type.ts'
+import type { BodyFormat, Operation, OperationRequest, ServiceFace } from './operation.ts'
+import { type ParameterSet, readHeaders, readQuery } from './parameter.ts'
+import { isRefusal, type Refusal, refuse } from './problem.ts'
+import { readRequestBody } from './request-body.ts'
+import type { Slots } from './slots.ts'
+
+/** What the steps work with. */
+export interface Gate {
+  readonly service: ServiceFace
+  readonly apiKeys: ApiKeys
+  /** Largest body. [bytes] */
+  readonly bodyLimit: number
+  /** Room for bodies that wait in memory. */
+  readonly budget: BodyBudget
+  /** Places for bodies that are parsed and worked on. */
+  readonly slots: Slots
+}
+
+/** A request as it came. */
+export interface Incoming {
+  readonly request: Request
+  /** Path parameters, decoded. */
+  readonly path: Readonly<Record<string, string>>
+  /** Told who asks, as soon as that is known. */
+  readonly onCaller: (caller: Caller) => void
+}
+
+type AnyRequest = OperationRequest<ParameterSet, ParameterSet, ParameterSet, unknown, null>
+
+/** What is known of a request before its body. */
+type Head = Omit<AnyRequest, 'body' | 'digest'>
+
+/**
+ * Carries a request out.
+ *
+ * 1. While the service shuts down, only questions about its state are answered.
+ * 2. The path parameters have the form of what they name, else there is nothing at this address.
+ * 3. The caller is known and permitted.
+ * 4. Query and header fields are accepted.
+ * 5. The body, if there is one, has the right type and size, waits for its place, is JSON with one meaning, and is read.
+ * 6. The operation does its work.
+ */
+export async function carryOut(operation: Operation, incoming: Incoming, gate: Gate): Promise<Answer | Refusal> {
+  const { request } = incoming
+  if (gate.service.isDraining() && operation.whileDraining !== true) return draining()
+  const head = await readHead(operation, incoming, gate)
+  if (isRefusal(head)) return head
+  if (operation.body === null) {
+    return operation.handle({ ...head, body: undefined, digest: () => digestOf(request, NO_BYTES) }, gate.service)
+  }
+
+  const lease = gate.budget.open()
+  try {
+    return await withBody(operation, operation.body, head, request, { ...gate, lease })
+  } finally {
+    lease.release()
+  }
+}
+
+const NO_BYTES = new Uint8Array(0)
+
+/** Steps 2 to 4. */
+async function readHead(operation: Operation, incoming: Incoming, gate: Gate): Promise<Head | Refusal> {
+  const path = readPath(operation.path, incoming.path)
+  if (isRefusal(path)) return path
+  const caller = await identify(operation, incoming, gate.apiKeys)
+  if (isRefusal(caller)) return caller
+
+  const { request } = incoming
+  const query = readQuery(operation.query, new URL(request.url).searchParams)
+  const header = readHeaders(operation.header, request.headers)
+  const refused = [...query.refused, ...header.refused]
+  if (refused.length > 0) return refuse('ERR_PARAMETER', refused.join(' '))
+  return { path, caller, query: query.values, header: header.values } as Head
+}
+
+function readPath(parameters: ParameterSet, texts: Readonly<Record<string, string>>): object | Refusal {
+  const values: Record<string, unknown> = {}
+  for (const [name, parameter] of Object.entries(parameters)) {
+    const value = parameter.read(texts[name] ?? '')
+    if (value === undefined) return nothingHere()
+    values[name] = value
+  }
+  return values
+}
+
+async function identify(
+  { scope }: Operation,
+  { request, onCaller }: Incoming,
+  apiKeys: ApiKeys,
+): Promise<Caller | Refusal | undefined> {
+  if (scope === null) return undefined
+  const caller = await authenticate(request.headers, scope, apiKeys)
+  if (!isRefusal(caller)) onCaller(caller)
+  return caller
+}
+
+/** Step 5, around step 6: the place is held until the work is done. */
+async function withBody(
+  operation: Operation,
+  format: BodyFormat<unknown>,
+  head: Head,
+  request: Request,
+  gate: Gate & { readonly lease: BodyLease },
+): Promise<Answer | Refusal> {
+  const refusedType = refuseMediaType(request.headers)
+  if (refusedType !== undefined) return refusedType
+  const bytes = await readRequestBody(request, gate.bodyLimit, gate.lease)
+  if (isRefusal(bytes)) return bytes
+
+  const leave = await gate.slots.enter()
+  if (leave === undefined)
+    return refuse('ERR_BUSY', 'Too many requests are waiting.', { headers: { 'retry-after': '1' } })
+  try {
+    const body = readBody(format, bytes)
+    if (isRefusal(body)) return body
+    return await operation.handle({ ...head, body: body.body, digest: () => digestOf(request, bytes) }, gate.service)
+  } finally {
+    leave()
+  }
+}
+
+function readBody(format: BodyFormat<unknown>, bytes: Uint8Array): { readonly body: unknown } | Refusal {
+  const parsed = parseStrictJson(bytes)
+  if (!parsed.ok) {
+    const { code, pointer, detail } = parsed.problem
+    const where = pointer === '' ? '' : ` at ${pointer}`
+    return refuse('ERR_JSON', `The body is not JSON with one meaning${where}: ${detail}.`, {
+      errors: [{ pointer, code, detail }],
+    })
+  }
+  const read = format.read(parsed.value)
+  if (read.ok) return { body: read.body }
+  const [first] = read.problems
+  const others = read.problems.length > 1 ? `, and ${read.problems.length - 1} more` : ''
+  return refuse('ERR_BODY_INVALID', `${first?.pointer ?? ''}: ${first?.detail ?? 'refused'}${others}.`, {
+    errors: read.problems,
+  })
+}
+
+function digestOf(request: Request, bytes: Uint8Array): Uint8Array {
+  const { pathname, search } = new URL(request.url)
+  return createHash('sha256').update(`${request.method} ${pathname}${search}\n`).update(bytes).digest()
+}
+
+function nothingHere(): Refusal {
+  return refuse('ERR_NOT_FOUND', 'There is nothing at this address.')
+}
+
+function draining(): Refusal {
+  return refuse('ERR_DRAINING', 'The service is shutting down; send the same request again.', {
+    headers: { 'retry-after': '1', connection: 'close' },
+  })
+}

@@ -1,0 +1,22 @@
+/** Every operation of the service. The router and the OpenAPI document are made from this table. */
+import { createAssessment, getAssessment, listAssessments } from './assessments.ts'
+import { getKeys } from './keys.ts'
+import type { Operation } from './operation.ts'
+import { getProtocol, listProtocols } from './protocols.ts'
+import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
+import { createVerification } from './verifications.ts'
+
+/** The table, in the order of the document. */
+export const operations: readonly Operation[] = [
+  createAssessment,
+  listAssessments,
+  getAssessment,
+  createVerification,
+  listProtocols,
+  getProtocol,
+  getKeys,
+  getOpenApi,
+  getProblemType,
+  getLiveness,
+  getReadiness,
+]

@@ -1,0 +1,166 @@
+/** Bodies that only this service knows, as JSON Schema 2020-12; those of the contract come from the contract. */
+import { verificationCodes, verificationSteps } from '@fairpull/sdk/verify'
+import type { SchemaObject } from 'openapi3-ts/oas31'
+import { problemCodes } from './problem.ts'
+
+const text = (description: string): SchemaObject => ({ type: 'string', description })
+const word = (description: string, words: readonly string[]): SchemaObject => ({ enum: [...words], description })
+const orNull = (schema: SchemaObject): SchemaObject => ({ ...schema, type: ['string', 'null'] })
+const texts = (description: string): SchemaObject => ({ type: 'array', items: { type: 'string' }, description })
+const count = (description: string): SchemaObject => ({ type: 'integer', minimum: 0, description })
+
+/** An object all of whose members are there. */
+function record(description: string, properties: Readonly<Record<string, SchemaObject>>): SchemaObject {
+  return { type: 'object', description, properties, required: Object.keys(properties) }
+}
+
+const step = word('Step of the verification.', verificationSteps)
+const pointer = text('JSON Pointer to the member; empty for the whole.')
+const sentence = text('What that means, in one sentence.')
+
+const failure = record('The step that failed.', {
+  code: word('Stable code.', Object.keys(verificationCodes)),
+  step,
+  pointer,
+  sentence,
+})
+
+const verificationReport = record('What a verification says: graded, step by step.', {
+  verdict: word(
+    '`verified`: every step passed and the key is trusted. `intact-key-unknown`: unaltered since somebody signed it, but ' +
+      'nobody vouches for the key. `refused`: a step failed.',
+    ['verified', 'intact-key-unknown', 'refused'],
+  ),
+  failure: { description: 'The step that failed; null when none did.', oneOf: [failure, { type: 'null' }] },
+  steps: {
+    type: 'array',
+    description: 'Every step, in order.',
+    items: record('One step.', {
+      step,
+      outcome: word('How it ended.', ['passed', 'failed', 'noted', 'not-checked', 'not-reached']),
+      sentence,
+    }),
+  },
+  integrity: word('Whether the text is exactly what the key signed.', ['intact', 'broken', 'not-shown']),
+  key: record('Who may have signed.', {
+    status: word('What is known of the key at the time of signing.', [
+      'trusted',
+      'unknown',
+      'other-issuer',
+      'outside-window',
+      'revoked',
+      'not-reached',
+    ]),
+    kid: orNull(text('Thumbprint of the key (RFC 7638); null when the header was not read.')),
+  }),
+  logged: record('Whether it is in the log.', {
+    status: word('Whether an inclusion proof was checked.', ['not-checked']),
+    index: { type: ['integer', 'null'], description: 'Index in the log; null while it is not proven.' },
+  }),
+  withdrawn: record('Whether it was withdrawn.', {
+    status: word('Whether the log was searched for a withdrawal.', ['not-checked']),
+    asOf: orNull(text('Up to which checkpoint; null while it was not searched.')),
+  }),
+  registration: record('Whether the plan came before the runs.', {
+    stated: {
+      enum: ['pre-registered', 'amended', 'none', null],
+      description: 'What the issuer states; null when that was not reached.',
+    },
+    planFirst: word('Whether the log shows it.', ['no-plan', 'not-checked', 'not-reached']),
+  }),
+  recomputed: record('Whether the numbers come out again.', {
+    answer: word('Only `differs` accuses.', [
+      'not-asked',
+      'other-inputs',
+      'inputs-match',
+      'identical',
+      'agrees-to-last-digit',
+      'other-method-version',
+      'differs',
+    ]),
+    members: texts('Members that are not equal, as JSON Pointers into the result, at most 100.'),
+    memberCount: count('How many members are not equal.'),
+    otherRuns: texts('Ids of signed runs that the comparison given lacks or holds otherwise.'),
+  }),
+  scope: {
+    description: 'What it says of whom; null unless the signature is intact and the key may have signed it.',
+    oneOf: [
+      record('Of whom, and within which limits.', {
+        issuer: text('Name of the issuing service.'),
+        submitter: text('Name of the organisation that submitted the comparison.'),
+        isOneParty: { type: 'boolean', description: 'Whether issuer and submitter are one party.' },
+        issuedAt: text('Time of signing, in the words of the signer.'),
+        supersedes: orNull(text('Summary that this one replaces; null if none.')),
+        standing: word('Standing of the comparison.', ['valid', 'limited', 'invalid']),
+        scope: texts('The limits within which a limited comparison holds.'),
+        limits: texts('What the result does not show.'),
+      }),
+      { type: 'null' },
+    ],
+  },
+  payload: {
+    description: 'The signed payload; null when the summary was refused.',
+    oneOf: [{ $ref: '#/components/schemas/SummaryPayload' }, { type: 'null' }],
+  },
+})
+
+/** Schemas by name. */
+export const ownSchemas = {
+  VerificationReport: verificationReport,
+  VerificationRequest: {
+    type: 'object',
+    description: 'A signed summary to be verified.',
+    properties: {
+      summary: text('The signed summary: compact JWS.'),
+      comparison: { $ref: '#/components/schemas/Comparison' },
+    },
+    required: ['summary'],
+    additionalProperties: false,
+  },
+  AssessmentPage: record('One page of the list of assessments, newest first.', {
+    items: {
+      type: 'array',
+      items: record('An assessment in the list.', {
+        id: text('Identity of the summary.'),
+        createdAt: { type: 'string', format: 'date-time', description: 'Time of signing.' },
+        status: word('Who may read it.', ['private', 'published', 'withdrawn']),
+      }),
+    },
+    nextCursor: orNull(text('Where the next page begins; null after the last one.')),
+  }),
+  ProtocolList: record('The protocols that this service judges by.', {
+    items: {
+      type: 'array',
+      items: record('A protocol in the list.', {
+        id: text('Name and version.'),
+        title: text('What it is for.'),
+      }),
+    },
+  }),
+  KeySet: record('Public keys, RFC 7517.', {
+    keys: {
+      type: 'array',
+      items: record('An Ed25519 public key, RFC 8037.', {
+        kty: { const: 'OKP' },
+        crv: { const: 'Ed25519' },
+        x: text('The public key, base64url.'),
+        kid: text('RFC 7638 thumbprint; stands in the header of every signature.'),
+        alg: { const: 'Ed25519' },
+        use: { const: 'sig' },
+      }),
+    },
+  }),
+  Health: record('State of the process.', { status: word('Its state.', ['live', 'ready']) }),
+  ProblemPage: record('A type of error answer.', {
+    code: word('Stable code.', problemCodes),
+    title: text('Short title.'),
+    status: { type: 'integer', description: 'HTTP status.' },
+    about: text('What it means and what to do.'),
+  }),
+  OpenApiDocument: {
+    type: 'object',
+    description: 'An OpenAPI 3.1 document.',
+    properties: { openapi: text('Version of OpenAPI.') },
+    required: ['openapi', 'info', 'paths'],
+  },
+} as const satisfies Readonly<Record<string, SchemaObject>>

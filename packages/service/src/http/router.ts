@@ -1,0 +1,118 @@
+/** From the table of operations to an application that answers HTTP requests. */
+import { type Context, Hono } from 'hono'
+import type { Caller } from '../ports.ts'
+import { type Answer, conditional } from './answer.ts'
+import { carryOut, type Gate } from './carry-out.ts'
+import { refusalOfThrown } from './failure.ts'
+import { describeError, type Log } from './log.ts'
+import type { Operation } from './operation.ts'
+import { isRefusal, type ProblemCode, problemAnswer, type Refusal, refuse } from './problem.ts'
+import { requestIdOf } from './request-id.ts'
+
+/** What the router works with. */
+export interface RouterParts {
+  readonly operations: readonly Operation[]
+  readonly gate: Gate
+  readonly log: Log
+  /** A fresh request id. */
+  readonly freshId: () => string
+}
+
+/** Header fields of every answer. */
+const EVERY_ANSWER = { 'x-content-type-options': 'nosniff', 'referrer-policy': 'no-referrer' } as const
+
+/** The application: every request is answered, every error as problem+json, every answer carries its request id. */
+export function createRouter(parts: RouterParts): Hono {
+  const app = new Hono()
+  for (const operation of parts.operations) {
+    app.on(operation.method.toUpperCase(), honoPath(operation.address), (context) =>
+      answered(context, parts, operation.id, (onCaller) =>
+        carryOut(operation, { request: context.req.raw, path: context.req.param(), onCaller }, parts.gate),
+      ),
+    )
+  }
+  for (const [address, methods] of methodsByAddress(parts.operations)) {
+    app.all(honoPath(address), (context) => answered(context, parts, null, async () => wrongMethod(methods)))
+  }
+  app.notFound((context) =>
+    answered(context, parts, null, async () => refuse('ERR_NOT_FOUND', 'There is nothing at this address.')),
+  )
+  return app
+}
+
+/** The work of one request, and around it: identity, failure, condition, log. */
+async function answered(
+  { req }: Context,
+  { log, freshId }: RouterParts,
+  operation: string | null,
+  work: (onCaller: (caller: Caller) => void) => Promise<Answer | Refusal>,
+): Promise<Response> {
+  const startedAt = performance.now()
+  const requestId = requestIdOf(req.header('x-request-id') ?? null, freshId)
+  const asked: { caller: Caller | null } = { caller: null }
+  const outcome = await outcomeOf(
+    () =>
+      work((caller) => {
+        asked.caller = caller
+      }),
+    (thrown) => log.write({ event: 'failure', requestId, operation, error: describeError(thrown) }),
+  )
+  const { answer, code } = writtenOut(outcome, requestId, req.header('if-none-match'))
+  log.write({
+    event: 'request',
+    requestId,
+    operation,
+    method: req.method.slice(0, 10),
+    status: answer.status,
+    code,
+    duration_ms: Math.round((performance.now() - startedAt) * 100) / 100,
+    tenant: asked.caller?.tenant ?? null,
+    apiKey: asked.caller?.apiKey ?? null,
+  })
+  return responseOf(answer, requestId)
+}
+
+async function outcomeOf(
+  work: () => Promise<Answer | Refusal>,
+  onFailure: (thrown: unknown) => void,
+): Promise<Answer | Refusal> {
+  try {
+    return await work()
+  } catch (thrown) {
+    onFailure(thrown)
+    return refusalOfThrown(thrown)
+  }
+}
+
+function writtenOut(
+  outcome: Answer | Refusal,
+  requestId: string,
+  ifNoneMatch: string | undefined,
+): { readonly answer: Answer; readonly code: ProblemCode | null } {
+  if (isRefusal(outcome)) return { answer: problemAnswer(outcome, requestId), code: outcome.refused }
+  return { answer: conditional(outcome, ifNoneMatch), code: null }
+}
+
+/** An answer as the response that goes to the network. */
+export function responseOf({ status, headers, body }: Answer, requestId: string): Response {
+  return new Response(body, { status, headers: { ...EVERY_ANSWER, ...headers, 'x-request-id': requestId } })
+}
+
+function methodsByAddress(operations: readonly Operation[]): ReadonlyMap<string, readonly string[]> {
+  const methods = new Map<string, string[]>()
+  for (const { address, method } of operations) {
+    const known = methods.get(address) ?? []
+    methods.set(address, [...known, ...(method === 'get' ? ['GET', 'HEAD'] : [method.toUpperCase()])])
+  }
+  return methods
+}
+
+function wrongMethod(methods: readonly string[]): Refusal {
+  const allow = methods.join(', ')
+  return refuse('ERR_METHOD', `This address answers ${allow}.`, { headers: { allow } })
+}
+
+/** `{id}` in OpenAPI is `:id` in the router. */
+function honoPath(address: string): string {
+  return address.replaceAll(/\{(\w+)\}/g, ':$1')
+}

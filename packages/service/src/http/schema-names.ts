@@ -1,0 +1,7 @@
+import type { ownSchemas } from './own-schemas.ts'
+
+/** Schemas of the contract that operations name. */
+type ContractSchemaName = 'Comparison' | 'DryRun' | 'IssuedSummary' | 'Problem' | 'Protocol'
+
+/** A schema that an operation may name. */
+export type SchemaName = ContractSchemaName | keyof typeof ownSchemas

@@ -1,0 +1,11 @@
+/** What an API key may permit, and what each scope is for. */
+export const scopes = {
+  'assessments:read': 'Read and list the assessments of the organisation.',
+  'assessments:write': 'Have comparisons assessed, signed and stored.',
+} as const
+
+/** One permission. */
+export type Scope = keyof typeof scopes
+
+/** All scopes: what the first key permits. */
+export const allScopes = Object.keys(scopes) as readonly Scope[]

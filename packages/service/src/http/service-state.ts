@@ -1,0 +1,64 @@
+/** What operators and tools ask about the service itself. */
+import { caching, jsonBytes, ok, okTagged } from './answer.ts'
+import { operation } from './operation.ts'
+import { textLike } from './parameter.ts'
+import { problemCodes, problemSlug, problemTypes, refuse } from './problem.ts'
+
+const plain = { method: 'get', tag: 'Service', scope: null, path: {}, query: {}, header: {}, body: null } as const
+
+/** GET /livez: 200 for as long as the process answers at all. */
+export const getLiveness = operation({
+  ...plain,
+  id: 'getLiveness',
+  address: '/livez',
+  summary: 'Is the process alive',
+  description: 'Answers 200 for as long as the process answers at all. Restart it when it does not.',
+  answers: { 200: { description: 'It is.', schema: 'Health', example: { status: 'live' } } },
+  refusals: [],
+  whileDraining: true,
+  handle: async () => ok(jsonBytes({ status: 'live' })),
+})
+
+/** GET /readyz: 200 when a comparison sent now would be stored. */
+export const getReadiness = operation({
+  ...plain,
+  id: 'getReadiness',
+  address: '/readyz',
+  summary: 'Is the service ready',
+  description: 'Answers 200 when the database takes writes and the service is not shutting down.',
+  answers: { 200: { description: 'It is.', schema: 'Health', example: { status: 'ready' } } },
+  refusals: ['ERR_STORE_UNAVAILABLE'],
+  handle: async (_request, { useCases }) => {
+    await useCases.checkStore()
+    return ok(jsonBytes({ status: 'ready' }))
+  },
+})
+
+/** GET /openapi.json: this document. */
+export const getOpenApi = operation({
+  ...plain,
+  id: 'getOpenApi',
+  address: '/openapi.json',
+  summary: 'Read this document',
+  description: 'The OpenAPI 3.1 document of this service.',
+  answers: { 200: { description: 'This document.', schema: 'OpenApiDocument', headers: { etag: 'Entity tag.' } } },
+  refusals: [],
+  handle: async (_request, { document }) => okTagged(document(), caching.shared),
+})
+
+/** GET /problems/{slug}: what a type of error answer means. */
+export const getProblemType = operation({
+  ...plain,
+  id: 'getProblemType',
+  address: '/problems/{slug}',
+  summary: 'Read what an error means',
+  description: 'The page behind the `type` of an error answer.',
+  path: { slug: textLike('Last segment of the type.', /^[a-z-]{1,60}$/, 'the end of a problem type') },
+  answers: { 200: { description: 'The type.', schema: 'ProblemPage', headers: { etag: 'Entity tag.' } } },
+  refusals: ['ERR_NOT_FOUND'],
+  handle: async ({ path }) => {
+    const code = problemCodes.find((each) => problemSlug(each) === path.slug)
+    if (code === undefined) return refuse('ERR_NOT_FOUND', 'There is no error of this name.')
+    return okTagged(jsonBytes({ code, ...problemTypes[code] }), caching.shared)
+  },
+})

@@ -1,0 +1,170 @@
+/** From settings to a service that answers: every part opened in order, and closed in the opposite order. */
+import { join } from 'node:path'
+import { assess, protocols } from '@fairpull/sdk/engine'
+import type { Hono } from 'hono'
+import { createApp } from './app.ts'
+import type { Settings } from './env.ts'
+import { describeError, type Log } from './http/log.ts'
+import { allScopes } from './http/scope.ts'
+import { type ListenOptions, listen, type RunningServer } from './http/server.ts'
+import type { Clock, Signer, Store } from './ports.ts'
+import { contractSchemas } from './schemas/contract-schemas.ts'
+import { openSigner } from './signing/signer.ts'
+import { StartRefused } from './store/failure.ts'
+import { createFirstApiKey } from './store/first-api-key.ts'
+import { uuidIds } from './store/ids.ts'
+import { openStore } from './store/store.ts'
+import { createUseCases } from './usecases/use-cases.ts'
+import { trustInSelf } from './usecases/verify-summary.ts'
+
+/** What a start needs besides the settings. */
+export interface StartOptions {
+  readonly log: Log
+  /** Told in one sentence what is happening while it takes a while. */
+  readonly notify?: (sentence: string) => void
+  /** Told when the data folder went to another process: this one must end. */
+  readonly onLost?: (reason: StartRefused) => void
+}
+
+/** A service that answers. */
+export interface RunningService {
+  /** Address to reach it at, without a slash at its end. */
+  readonly url: string
+  /** The first API key, at the first start only; it is kept nowhere. */
+  readonly firstApiKey: string | undefined
+  /** Folder of the signing key. */
+  readonly keyFolder: string
+  /** RFC 7638 thumbprint of the signing key. */
+  readonly keyId: string
+  /** Answers what is under way, takes nothing new, closes the store. Later calls wait for the first. */
+  stop(): Promise<void>
+}
+
+/** Requests under way are given so long when the service stops. [ms] */
+const DRAIN_PATIENCE_MS = 15_000
+
+/** How often answers that are kept no longer are cleared away, and how many at a time. [ms], [1] */
+const HOUSEKEEPING_MS = 10 * 60_000
+const CLEARED_AT_ONCE = 1_000
+
+const systemClock: Clock = { now: () => new Date() }
+
+/**
+ * Starts the service.
+ *
+ * @throws StartRefused with one sentence per obstacle; nothing is left running.
+ */
+export async function startService(settings: Settings, options: StartOptions): Promise<RunningService> {
+  const store = await openStore({
+    ...settings,
+    notify: (sentence) => options.notify?.(sentence),
+    onLost: (reason) => options.onLost?.(reason),
+  })
+  try {
+    return await serve(settings, options.log, store)
+  } catch (error) {
+    await store.close()
+    throw error
+  }
+}
+
+async function serve(settings: Settings, log: Log, store: Store): Promise<RunningService> {
+  const keyFolder = join(settings.dataFolder, 'keys')
+  const signer = await openSigner(keyFolder)
+  const lifecycle = { isDraining: false }
+  const app = await appOver({ settings, log, store, signer, isDraining: () => lifecycle.isDraining })
+  const server = await listenOrRefuse({
+    ...settings,
+    fetch: app.fetch,
+    bodyLimit: settings.bodyLimit_bytes,
+    freshId: () => uuidIds.next(),
+  })
+  log.write({ event: 'listening', detail: server.url })
+  const housekeeping = keepHouse(store, log)
+
+  const stop = once(async () => {
+    lifecycle.isDraining = true
+    clearInterval(housekeeping)
+    log.write({ event: 'draining', detail: 'requests under way are answered' })
+    await server.close(DRAIN_PATIENCE_MS)
+    await store.close()
+    log.write({ event: 'stopped', detail: 'the store is closed' })
+  })
+  const firstApiKey = await firstKeyOf(settings, store, server)
+  return { url: server.url, firstApiKey, keyFolder, keyId: signer.keyId, stop }
+}
+
+interface AppWorld {
+  readonly settings: Settings
+  readonly log: Log
+  readonly store: Store
+  readonly signer: Signer
+  readonly isDraining: () => boolean
+}
+
+async function appOver({ settings, log, store, signer, isDraining }: AppWorld): Promise<Hono> {
+  const { issuer, bodyLimit_bytes: bodyLimit } = settings
+  const trust = await trustInSelf(signer, issuer)
+  const world = { store, signer, issuer, trust, protocols, clock: systemClock, ids: uuidIds, assessor: { assess } }
+  return createApp({
+    useCases: createUseCases(world),
+    apiKeys: store.apiKeys,
+    ids: uuidIds,
+    log,
+    bodyLimit,
+    isDraining,
+    contractSchemas,
+  })
+}
+
+/** Only once the address is had: a key that is made and never shown could not be made again. */
+async function firstKeyOf(settings: Settings, store: Store, server: RunningServer): Promise<string | undefined> {
+  const { organisation } = settings
+  try {
+    return await createFirstApiKey(store, { organisation, scopes: allScopes, clock: systemClock, ids: uuidIds })
+  } catch (error) {
+    await server.close(0)
+    throw error
+  }
+}
+
+function keepHouse(store: Store, log: Log): NodeJS.Timeout {
+  const clear = async () => {
+    try {
+      await store.idempotency.purge(systemClock.now(), CLEARED_AT_ONCE)
+    } catch (error) {
+      log.write({ event: 'failure', requestId: null, operation: 'clear-answers', error: describeError(error) })
+    }
+  }
+  return setInterval(clear, HOUSEKEEPING_MS).unref()
+}
+
+/** An address that cannot be had is an obstacle like any other. */
+async function listenOrRefuse(options: ListenOptions): Promise<RunningServer> {
+  try {
+    return await listen(options)
+  } catch (cause) {
+    const sentence = `The service cannot listen on ${options.host}, port ${options.port}: ${reasonOf(cause)}.`
+    throw new StartRefused([{ code: 'ERR_ADDRESS_UNAVAILABLE', sentence }], { cause })
+  }
+}
+
+function reasonOf(cause: unknown): string {
+  const code = cause instanceof Error && 'code' in cause ? cause.code : undefined
+  switch (code) {
+    case 'EADDRINUSE':
+      return 'another program listens there; stop it, or set PORT to another number'
+    case 'EACCES':
+      return 'the system does not permit it; set PORT to a number above 1023'
+    default:
+      return 'this machine has no such address; set HOST to one that it has'
+  }
+}
+
+function once(work: () => Promise<void>): () => Promise<void> {
+  let done: Promise<void> | undefined
+  return () => {
+    done ??= work()
+    return done
+  }
+}

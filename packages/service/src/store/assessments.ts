@@ -1,0 +1,70 @@
+import type { AssessmentListEntry, Assessments, NewAssessment, StoredAssessment } from '../ports.ts'
+import type { Database, DatabaseTransaction } from './database.ts'
+import type { AssessmentRow } from './schema.ts'
+
+/** Most entries that one page of a list holds. */
+const MOST_PER_PAGE = 200
+
+/** Reads assessments, always within one tenant. */
+export function createAssessments(db: Database): Assessments {
+  return {
+    find: async (tenant, id) => {
+      const row = await db
+        .selectFrom('assessments')
+        .selectAll()
+        .where('tenant', '=', tenant)
+        .where('id', '=', id)
+        .executeTakeFirst()
+      return row === undefined ? undefined : assessmentOf(row)
+    },
+    list: (tenant, page) => listAssessments(db, tenant, page),
+  }
+}
+
+/** UUIDs of version 7 begin with their time, so the key itself is the order and the cursor. */
+async function listAssessments(
+  db: Database,
+  tenant: string,
+  page: { readonly before?: string; readonly limit: number },
+): Promise<readonly AssessmentListEntry[]> {
+  const limit = Math.min(Math.max(page.limit, 1), MOST_PER_PAGE)
+  const ofTenant = db.selectFrom('assessments').select(['id', 'created_at', 'status']).where('tenant', '=', tenant)
+  const after = page.before === undefined ? ofTenant : ofTenant.where('id', '<', page.before)
+  const rows = await after.orderBy('id', 'desc').limit(limit).execute()
+  return rows.map((row) => ({ id: row.id, createdAt: row.created_at, status: row.status }))
+}
+
+/** Adds an assessment; one that is there already under this identity is left as it is. */
+export async function insertAssessment(
+  transaction: DatabaseTransaction,
+  tenant: string,
+  assessment: NewAssessment,
+): Promise<void> {
+  await transaction
+    .insertInto('assessments')
+    .values({
+      tenant,
+      id: assessment.id,
+      created_at: assessment.createdAt,
+      status: 'private',
+      jws: Buffer.from(assessment.jws, 'ascii'),
+      payload: assessment.payload,
+      comparison: assessment.comparison,
+      comparison_digest: assessment.comparisonDigest,
+    })
+    .onConflict((conflict) => conflict.columns(['tenant', 'id']).doNothing())
+    .execute()
+}
+
+function assessmentOf(row: AssessmentRow): StoredAssessment {
+  return {
+    tenant: row.tenant,
+    id: row.id,
+    createdAt: row.created_at,
+    status: row.status,
+    jws: Buffer.from(row.jws).toString('ascii'),
+    payload: row.payload,
+    comparison: row.comparison,
+    comparisonDigest: row.comparison_digest,
+  }
+}

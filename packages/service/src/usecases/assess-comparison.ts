@@ -1,0 +1,89 @@
+import type { Comparison, SummaryPayload } from '@fairpull/sdk/contract'
+import type {
+  Caller,
+  Clock,
+  IdempotencyClaim,
+  Ids,
+  IssueOutcome,
+  SignedPayload,
+  Signer,
+  Store,
+  StoredResponse,
+} from '../ports.ts'
+import type { Assessor } from './assessor.ts'
+import { evidenceOf } from './evidence.ts'
+
+/** What the assessment of a comparison needs of the world. */
+export interface AssessDeps {
+  readonly assessor: Assessor
+  readonly signer: Signer
+  readonly store: Pick<Store, 'idempotency' | 'issue'>
+  readonly clock: Clock
+  readonly ids: Ids
+  /** Name of this service in the summary. */
+  readonly issuer: string
+}
+
+/** A comparison to be assessed, from a caller who may ask for it. */
+export interface AssessRequest {
+  readonly caller: Caller
+  /** Read by `readComparison`, under a protocol that this service has. */
+  readonly comparison: Comparison
+  /** The caller's key for repetitions; null when there is none. */
+  readonly repetition: { readonly key: string; readonly requestDigest: Uint8Array } | null
+  /** The answer to be given, and to be kept for repetitions. */
+  readonly answer: (issued: IssuedBytes) => StoredResponse
+}
+
+/** An issued summary before it is written as an answer. */
+export interface IssuedBytes extends SignedPayload {
+  /** Identity of the summary. */
+  readonly id: string
+}
+
+/** How long an answer is kept for repetitions. [ms] */
+const REPETITIONS_KEPT_MS = 24 * 60 * 60 * 1000
+
+/**
+ * Assesses a comparison, signs the summary and stores both: an `invalid` standing is signed like any other.
+ *
+ * 1. A repetition is answered with the first answer, before any work.
+ * 2. The comparison is assessed, the payload made and signed. Nothing outside this process has changed so far.
+ * 3. Evidence, summary and answer are stored in one transaction, once for all repetitions that arrive together.
+ * 4. Only what is durable is answered.
+ *
+ * @throws StoreError from the store; see there what is stored then.
+ */
+export async function assessComparison(request: AssessRequest, deps: AssessDeps): Promise<IssueOutcome> {
+  const { caller, comparison } = request
+  const now = deps.clock.now()
+  const idempotency = claimOf(request, now)
+  const earlier = idempotency === null ? undefined : await deps.store.idempotency.find(caller.tenant, idempotency, now)
+  if (earlier !== undefined && earlier.outcome !== 'unused') return earlier
+
+  const result = await deps.assessor.assess(comparison)
+  const id = deps.ids.next()
+  const createdAt = deps.clock.now()
+  const issue = issueOf({ id, issuer: deps.issuer, submitter: caller.organisation, issuedAt: createdAt.toISOString() })
+  const { jws, payload } = await deps.signer.sign({ issue, result })
+
+  const { runs, ...evidence } = evidenceOf(comparison, result.inputs)
+  return deps.store.issue({
+    tenant: caller.tenant,
+    idempotency,
+    assessment: { id, createdAt, jws, payload, ...evidence },
+    runs,
+    response: request.answer({ id, jws, payload }),
+  })
+}
+
+function claimOf({ repetition }: AssessRequest, now: Date): IdempotencyClaim | null {
+  return repetition === null ? null : { ...repetition, expiresAt: new Date(now.getTime() + REPETITIONS_KEPT_MS) }
+}
+
+/** An issue without a plan and without a predecessor. */
+function issueOf(
+  known: Pick<SummaryPayload['issue'], 'id' | 'issuer' | 'submitter' | 'issuedAt'>,
+): SummaryPayload['issue'] {
+  return { ...known, supersedes: null, registration: 'none', receipts: [] }
+}

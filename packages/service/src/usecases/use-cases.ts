@@ -1,0 +1,56 @@
+/** What the service can do, each tied to the world it works in. */
+import type { Comparison, Protocol, Result } from '@fairpull/sdk/contract'
+import type { Trust, VerificationReport } from '@fairpull/sdk/verify'
+import type { IssueOutcome, PublicKeySet, Store, StoredAssessment } from '../ports.ts'
+import { type AssessDeps, type AssessRequest, assessComparison } from './assess-comparison.ts'
+import { type AssessmentPage, listAssessments } from './list-assessments.ts'
+import { verifySignedSummary } from './verify-summary.ts'
+
+/** What the service can do. */
+export interface UseCases {
+  /** Assesses, signs and stores. */
+  readonly assess: (request: AssessRequest) => Promise<IssueOutcome>
+  /** Assesses only: nothing is signed or stored. */
+  readonly preview: (comparison: Comparison) => Promise<Result>
+  /** One assessment of an organisation; undefined for a missing one and for another organisation's alike. */
+  readonly findAssessment: (tenant: string, id: string) => Promise<StoredAssessment | undefined>
+  /** One page of the assessments of an organisation, newest first. */
+  readonly listAssessments: (
+    tenant: string,
+    page: { readonly after: string | undefined; readonly limit: number },
+  ) => Promise<AssessmentPage>
+  /** The verification report of a signed summary. */
+  readonly verify: (request: {
+    readonly summary: string
+    readonly comparison: Comparison | undefined
+  }) => Promise<VerificationReport>
+  /** The protocols by id. */
+  readonly protocols: Readonly<Record<string, Protocol>>
+  /** The public keys. */
+  readonly publicKeys: () => PublicKeySet
+  /** Resolves when a write would succeed now. @throws StoreError */
+  readonly checkStore: () => Promise<void>
+}
+
+/** What the use cases need of the world. */
+export interface UseCaseDeps extends AssessDeps {
+  readonly store: Store
+  /** Whom the service trusts when it verifies. */
+  readonly trust: Trust
+  readonly protocols: Readonly<Record<string, Protocol>>
+}
+
+/** The use cases over the world that they are given. */
+export function createUseCases(deps: UseCaseDeps): UseCases {
+  const { assessor, signer, store, protocols } = deps
+  return {
+    assess: (request) => assessComparison(request, deps),
+    preview: (comparison) => assessor.assess(comparison),
+    findAssessment: (tenant, id) => store.assessments.find(tenant, id),
+    listAssessments: (tenant, page) => listAssessments(store.assessments, tenant, page),
+    verify: (request) => verifySignedSummary(request, deps),
+    protocols,
+    publicKeys: () => signer.publicKeys(),
+    checkStore: () => store.check(),
+  }
+}

@@ -1,0 +1,32 @@
+import type { Comparison } from '@fairpull/sdk/contract'
+import { readTrust, type Trust, type VerificationReport, verifySummary } from '@fairpull/sdk/verify'
+import type { Signer } from '../ports.ts'
+import type { Assessor } from './assessor.ts'
+
+/** Before every summary: a service trusts its own key for as long as it has it. */
+const BEFORE_ALL = '1970-01-01T00:00:00Z'
+
+/**
+ * The trust of a service that knows nobody but itself.
+ *
+ * @throws TypeError when the signer's own keys cannot be read back; a defect.
+ */
+export async function trustInSelf(signer: Signer, issuer: string): Promise<Trust> {
+  const keys = signer.publicKeys().keys.map((jwk) => ({ jwk, issuer, notBefore: BEFORE_ALL }))
+  const trust = await readTrust({ keys })
+  if (!trust.ok) throw new TypeError(`the keys of the signer cannot be read: ${trust.problem.detail}`)
+  return trust.value
+}
+
+/**
+ * The verification report of a signed summary; with its comparison, also whether the numbers come out again.
+ *
+ * The procedure is the one that works offline. A summary that does not verify is a report, not an error.
+ */
+export async function verifySignedSummary(
+  { summary, comparison }: { readonly summary: string; readonly comparison: Comparison | undefined },
+  { trust, assessor }: { readonly trust: Trust; readonly assessor: Assessor },
+): Promise<VerificationReport> {
+  if (comparison === undefined) return verifySummary(summary, { trust })
+  return verifySummary(summary, { trust, comparison, recompute: (data) => assessor.assess(data) })
+}

@@ -1,0 +1,58 @@
+/**
+ * Scores the engine on simulated sessions and writes RESULTS.md.
+ *
+ * `node dist/calibrate.js [--full] [--study ID] [--workers N] [--out FILE]`
+ */
+import { writeFile } from 'node:fs/promises'
+import { availableParallelism } from 'node:os'
+import { fileURLToPath } from 'node:url'
+import { parseArgs } from 'node:util'
+import { resultsPage } from './results-page.ts'
+import { studies } from './studies.ts'
+import { added, type RunSize, type Study, type Tally } from './study.ts'
+import { runTasks, type Task } from './worker-pool.ts'
+
+/** Sessions in one task: enough to keep the workers busy, few enough to share them out evenly. */
+const SESSIONS_PER_TASK = 50
+
+const { values: options } = parseArgs({
+  options: {
+    full: { type: 'boolean', default: false },
+    study: { type: 'string', multiple: true },
+    workers: { type: 'string' },
+    out: { type: 'string' },
+  },
+})
+
+const size: RunSize = options.full ? 'full' : 'default'
+const chosen = studies.filter(({ id }) => options.study === undefined || options.study.includes(id))
+const tasks = chosen.flatMap((study) => tasksOf(study, size))
+const tallies = new Map(chosen.map(({ id }) => [id, new Map<string, Tally>()]))
+const started_ms = Date.now()
+
+await runTasks(tasks, Number(options.workers ?? availableParallelism()), ({ study, cell, tally }, done) => {
+  const cells = tallies.get(study)
+  cells?.set(cell, added(cells.get(cell) ?? {}, tally))
+  if (done % 20 === 0 || done === tasks.length) progress(done)
+})
+
+const out = options.out ?? fileURLToPath(new URL('../RESULTS.md', import.meta.url))
+await writeFile(out, resultsPage(chosen, tallies, { size, minutes: (Date.now() - started_ms) / 60_000 }))
+console.log(`\nwritten: ${out}`)
+
+function tasksOf(study: Study, runSize: RunSize): readonly Task[] {
+  const sessions = study.sessions[runSize]
+  return study.cells.flatMap(({ id }) =>
+    Array.from({ length: Math.ceil(sessions / SESSIONS_PER_TASK) }, (_, k) => ({
+      study: study.id,
+      cell: id,
+      from: 1 + k * SESSIONS_PER_TASK,
+      to: 1 + Math.min(sessions, (k + 1) * SESSIONS_PER_TASK),
+    })),
+  )
+}
+
+function progress(done: number): void {
+  const minutes = (Date.now() - started_ms) / 60_000
+  process.stdout.write(`\r${done} of ${tasks.length} tasks, ${minutes.toFixed(1)} min `)
+}

@@ -1,0 +1,258 @@
+/** Comparisons as they come: any design, any record, some with a fault; claims that are true and claims that are not. */
+import type { Claim, Result } from '@fairpull/sdk/contract'
+import {
+  createRandom,
+  disclosureMix,
+  drawDisclosure,
+  type OrdinaryFaultName,
+  oracleGain,
+  ordinaryFaults,
+  type Random,
+  referenceMachine,
+  type SimulatedSession,
+  simulateSession,
+  type TrueGain,
+  trueValueOf,
+} from '@fairpull/sdk/testing'
+import { atSpeedClaim, bandMeanClaim, claimedBand, peakClaim, percent } from '../claims.ts'
+import { names } from '../expected-findings.ts'
+import { table } from '../markdown.ts'
+import { bestAgainstBest_percent, sidesOf, welchOf, welchSupports } from '../naive.ts'
+import { printedShare } from '../proportion.ts'
+import { type Assess, added, type Cell, type CellResults, countOf, type Study, type Tally } from '../study.ts'
+
+/** Designs of one day, and designs that take two: most comparisons are made in one. */
+const ONE_DAY = ['AB', 'ABA', 'ABAB', 'A|B', 'A|B|A', 'A|B|A|B', 'AB|AB', 'A|A|A|B|B|B'] as const
+const TWO_DAYS = ['A/B', 'A|B/A|B'] as const
+
+/** Share of comparisons that take two days. */
+const TWO_DAY_SHARE = 0.1
+
+const FAULTS = Object.keys(ordinaryFaults) as OrdinaryFaultName[]
+
+/** Share of comparisons with nothing wrong. */
+const CLEAN_SHARE = 0.55
+
+/** Largest distance of a claim from the truth. [%] */
+const LARGEST_DISTANCE = 3
+
+/** From this distance on a true claim should be supported. [%] */
+const CLEAR_SLACK = 1.4
+
+/** One-sided normal quantile of 2.5 %. */
+const NORMAL_QUANTILE = 1.959_963_985
+
+/** Alpha of a primary claim among several, under a plan. */
+const PRIMARY_ALPHA = 0.025 * 0.8
+
+interface DrawnClaim {
+  readonly claim: Claim
+  /** Truth minus claimed value. [%] */
+  readonly slack: number
+}
+
+interface Drawn {
+  readonly session: SimulatedSession
+  readonly fault: OrdinaryFaultName | null
+  readonly claims: readonly DrawnClaim[]
+}
+
+function drawn(seed: number): Drawn {
+  const random = createRandom(seed).fork('choices')
+  const gain = drawnGain(random)
+  const claims = drawnClaims(gain, random)
+  const fault =
+    random.uniform() < CLEAN_SHARE ? null : random.pick(FAULTS as [OrdinaryFaultName, ...OrdinaryFaultName[]])
+  const session = simulateSession({
+    seed,
+    design: random.uniform() < TWO_DAY_SHARE ? random.pick(TWO_DAYS) : random.pick(ONE_DAY),
+    runsPerBlock: random.pick([1, 2, 3, 4, 6]),
+    gain,
+    claims: claims.map(({ claim }) => claim),
+    disclosure: drawDisclosure(random),
+    faults: fault === null ? [] : [ordinaryFaults[fault]],
+  })
+  return { session, fault, claims }
+}
+
+function drawnGain(random: Random): TrueGain {
+  const size = 7 * random.uniform() - 1
+  if (random.uniform() < 0.5) return { shape: 'uniform', percent: size }
+  const at_rpm = 5000 + 4000 * random.uniform()
+  return { shape: 'hump', floor_percent: size / 3, height_percent: size, at_rpm, width_rpm: 1500 }
+}
+
+/** Three claims, each as likely true as false, at a distance of up to 3 % from the truth. */
+function drawnClaims(gain: TrueGain, random: Random): readonly DrawnClaim[] {
+  const makers = [
+    (value: number) => bandMeanClaim('band-mean', percent(value)),
+    (value: number) => peakClaim('peak', percent(value)),
+    (value: number) => atSpeedClaim('at-speed', percent(value), 8000),
+  ]
+  return makers.map((make) => {
+    const distance = LARGEST_DISTANCE * random.uniform()
+    const slack = random.uniform() < 0.5 ? distance : -distance
+    return { claim: make(trueValueOf(make(0), referenceMachine, gain) - slack), slack }
+  })
+}
+
+const cell: Cell = { id: 'mixed', score: async (seed, assess) => scoreOf(drawn(seed), assess) }
+
+async function scoreOf({ session, fault, claims }: Drawn, assess: Assess): Promise<Tally> {
+  const result = await assess(session.comparison)
+  const kind = kindOf(result, fault)
+  const record = recordName(session)
+  const tallies = [
+    ...claims.map((drawnClaim) => claimScore(drawnClaim, result, kind)),
+    naiveScore(claims[0], session, kind),
+    ...withRecord(oracleScore(claims[0], session, kind), record),
+    ...withRecord(await primaryScore(claims[0], session, kind, assess), record),
+  ]
+  return tallies.reduce(added, { sessions: 1, [`${kind} sessions`]: 1 })
+}
+
+/** The same counts a second time, under the name of the record. */
+function withRecord(tally: Tally, record: string): readonly Tally[] {
+  return [tally, Object.fromEntries(Object.entries(tally).map(([name, count]) => [`${record}: ${name}`, count]))]
+}
+
+function recordName({ truth }: SimulatedSession): string {
+  return disclosureMix.find(({ disclosure }) => disclosure === truth.recipe.disclosure)?.name ?? 'another record'
+}
+
+/** What a session counts as: nothing wrong; wrong and named, or refused; wrong and nobody noticed. */
+function kindOf(result: Result, fault: OrdinaryFaultName | null): 'sound' | 'flagged' | 'unnoticed' {
+  if (fault === null) return 'sound'
+  return result.standing === 'invalid' || names(result, fault) ? 'flagged' : 'unnoticed'
+}
+
+function claimScore({ claim, slack }: DrawnClaim, result: Result, kind: string): Tally {
+  const judged = result.claims.find(({ claim: id }) => id === claim.id)
+  const isSupported = judged?.judgement === 'supported'
+  const truth = claim.gain.value + slack
+  const { low, high } = judged?.interval ?? { low: null, high: null }
+  const hasInterval = low !== null && high !== null && result.standing !== 'invalid'
+  return {
+    ...counted(`${kind} false claims`, slack < 0, `${kind} false supported`, isSupported),
+    ...counted(`${kind} clear claims`, slack >= CLEAR_SLACK, `${kind} clear supported`, isSupported),
+    ...counted(`${kind} intervals`, hasInterval, `${kind} covers`, hasInterval && low <= truth && truth <= high),
+  }
+}
+
+function naiveScore(first: DrawnClaim | undefined, { truth }: SimulatedSession, kind: string): Tally {
+  if (first === undefined) return {}
+  const x = first.claim.gain.value
+  const levels = sidesOf(truth, claimedBand)
+  const best = bestAgainstBest_percent(levels) >= x
+  const welch = welchSupports(welchOf(levels), x)
+  return {
+    ...counted(`${kind} naive false`, first.slack < 0, `${kind} best false`, best),
+    ...counted(`${kind} naive clear`, first.slack >= CLEAR_SLACK, `${kind} best clear`, best),
+    [`${kind} welch false`]: Number(first.slack < 0 && welch),
+    [`${kind} welch clear`]: Number(first.slack >= CLEAR_SLACK && welch),
+  }
+}
+
+/** Somebody who knows every variance, on the first claim alone. */
+function oracleScore(first: DrawnClaim | undefined, { truth }: SimulatedSession, kind: string): Tally {
+  if (first === undefined || first.slack < CLEAR_SLACK) return {}
+  const { estimate, standardDeviation } = oracleGain(truth, claimedBand)
+  const z = (estimate - Math.log1p(first.claim.gain.value / 100)) / standardDeviation
+  return { [`${kind} oracle clear`]: Number(z >= NORMAL_QUANTILE) }
+}
+
+/** The first claim as the primary one of a plan: 0.8 of alpha, no correction for the others. */
+async function primaryScore(
+  first: DrawnClaim | undefined,
+  { comparison }: SimulatedSession,
+  kind: string,
+  assess: Assess,
+): Promise<Tally> {
+  if (first === undefined || first.slack < CLEAR_SLACK) return {}
+  const { claims } = await assess({ ...comparison, claims: [first.claim] })
+  const isSupported = claims[0]?.judgement === 'supported' && claims[0].supportP <= PRIMARY_ALPHA
+  return { [`${kind} primary clear`]: 1, [`${kind} primary supported`]: Number(isSupported) }
+}
+
+function counted(of: string, isCounted: boolean, hits: string, isHit: boolean): Tally {
+  return isCounted ? { [of]: 1, [hits]: Number(isHit) } : {}
+}
+
+function pageOf(results: CellResults): string {
+  const tally = results.get(cell.id)
+  const share = (hits: string, of: string) => printedShare({ hits: countOf(tally, hits), of: countOf(tally, of) })
+  const rows = [
+    ['coverage of 95 % intervals, nothing wrong', share('sound covers', 'sound intervals'), '–', '–', '94–98'],
+    [
+      'false support, nothing wrong',
+      share('sound false supported', 'sound false claims'),
+      share('sound welch false', 'sound naive false'),
+      share('sound best false', 'sound naive false'),
+      'at most 0.5',
+    ],
+    [
+      'false support, something wrong and nobody noticed',
+      share('unnoticed false supported', 'unnoticed false claims'),
+      share('unnoticed welch false', 'unnoticed naive false'),
+      share('unnoticed best false', 'unnoticed naive false'),
+      'at most 1.5',
+    ],
+    [
+      'false support, something wrong and named',
+      share('flagged false supported', 'flagged false claims'),
+      share('flagged welch false', 'flagged naive false'),
+      share('flagged best false', 'flagged naive false'),
+      'reported',
+    ],
+    [
+      `support with ${CLEAR_SLACK} % slack or more, three claims together`,
+      share('sound clear supported', 'sound clear claims'),
+      share('sound welch clear', 'sound naive clear'),
+      share('sound best clear', 'sound naive clear'),
+      'at least 58',
+    ],
+    [
+      `support with ${CLEAR_SLACK} % slack or more, primary claim`,
+      share('sound primary supported', 'sound primary clear'),
+      '–',
+      '–',
+      'at least 66',
+    ],
+    [
+      'the same, by an oracle that knows every variance',
+      share('sound oracle clear', 'sound naive clear'),
+      '–',
+      '–',
+      'the method page has 84',
+    ],
+  ]
+  return [
+    '## Comparisons as they come',
+    '',
+    `${countOf(tally, 'sessions')} comparisons: ${ONE_DAY.length + TWO_DAYS.length} designs, 1 to 6 runs a block, the mix of facility records, ${(100 * CLEAN_SHARE).toFixed(0)} % with nothing wrong. Three`,
+    `claims each, as often true as false, at most ${LARGEST_DISTANCE} % from the truth. Welch and best against best judge the band mean alone.`,
+    'The primary claim is judged as a plan would weigh it: 0.8 of alpha. Shares of designs and records are assumptions; what an oracle',
+    'reaches says how hard this mix is.',
+    '',
+    table(['', 'this method', 'Welch on the runs', 'best against best', 'target'], rows),
+    '',
+    'Primary claims with that slack, by what the facility record holds:',
+    '',
+    table(['record', 'this method', 'oracle'], recordRows(share)),
+  ].join('\n')
+}
+
+function recordRows(share: (hits: string, of: string) => string): readonly (readonly string[])[] {
+  return disclosureMix.map(({ name }) => {
+    const of = `${name}: sound primary clear`
+    return [name, share(`${name}: sound primary supported`, of), share(`${name}: sound oracle clear`, of)]
+  })
+}
+
+/** The study. */
+export const wholeChainStudy: Study = {
+  id: 'whole-chain',
+  sessions: { test: 200, default: 1500, full: 20_000 },
+  cells: [cell],
+  page: pageOf,
+}

@@ -1,0 +1,70 @@
+/** The command in this process: files in memory, streams as text, an engine that is handed over. */
+import type { CommandIo } from '../../packages/sdk/src/cli/io.ts'
+import { run } from '../../packages/sdk/src/cli/run.ts'
+import type { Tools } from '../../packages/sdk/src/cli/tools.ts'
+import type { Comparison, Protocol, Result } from '../../packages/sdk/src/contract/index.ts'
+import { readComparisonFile } from '../../packages/sdk/src/import/index.ts'
+
+/** What a command line left behind. */
+export interface Outcome {
+  readonly exit: number
+  readonly stdout: string
+  readonly stderr: string
+  /** Files written, by path. */
+  readonly written: Readonly<Record<string, string>>
+}
+
+/** Surroundings of one command line. */
+export interface Surroundings {
+  readonly files?: Readonly<Record<string, string | Uint8Array>>
+  readonly env?: Readonly<Record<string, string>>
+  readonly isTerminal?: boolean
+  readonly columns?: number
+  readonly fetch?: typeof fetch
+  readonly signal?: AbortSignal
+  /** What the engine answers, or how. */
+  readonly assess?: Result | ((comparison: Comparison) => Result | Promise<Result>)
+  readonly protocols?: readonly Protocol[]
+  /** Paths that cannot be written. */
+  readonly readOnly?: readonly string[]
+}
+
+/** Runs one command line. */
+export async function fairpull(argv: readonly string[], around: Surroundings = {}): Promise<Outcome> {
+  const out: string[] = []
+  const err: string[] = []
+  const written: Record<string, string> = {}
+  const io: CommandIo = {
+    stdout: { write: (text) => void out.push(text), isTerminal: around.isTerminal ?? false, columns: around.columns },
+    stderr: { write: (text) => void err.push(text), isTerminal: false, columns: undefined },
+    env: around.env ?? {},
+    version: async () => '1.2.3',
+    signal: around.signal ?? new AbortController().signal,
+    files: {
+      read: async (path) => contentOf(around.files?.[path]),
+      write: async (path, text) => {
+        if (around.readOnly?.includes(path)) throw Object.assign(new Error('EACCES'), { code: 'EACCES' })
+        written[path] = text
+      },
+    },
+    ...(around.fetch === undefined ? {} : { fetch: around.fetch }),
+  }
+  const exit = await run(argv, io, toolsOf(around))
+  return { exit, stdout: out.join(''), stderr: err.join(''), written }
+}
+
+function contentOf(content: string | Uint8Array | undefined): Uint8Array {
+  if (content === undefined) throw Object.assign(new Error('ENOENT'), { code: 'ENOENT' })
+  return typeof content === 'string' ? new TextEncoder().encode(content) : content
+}
+
+function toolsOf({ assess, protocols = [] }: Surroundings): Tools {
+  return {
+    assess: async (comparison) => {
+      if (assess === undefined) throw new RangeError('no engine was handed over')
+      return typeof assess === 'function' ? assess(comparison) : assess
+    },
+    protocols: async () => protocols,
+    readComparison: (text, readFile, options) => readComparisonFile(text, readFile, options),
+  }
+}

@@ -1,0 +1,102 @@
+/** The record, kept in memory: the behaviour of the port without a database. */
+import type {
+  Caller,
+  IdempotencyClaim,
+  IdempotencyLookup,
+  Issuance,
+  Store,
+  StoredAssessment,
+  StoredResponse,
+} from '../../packages/service/src/ports.ts'
+
+/** A store in memory, and what a test may look at or set. */
+export interface MemoryStore extends Store {
+  /** Everything that was issued, in order. */
+  readonly issued: readonly Issuance[]
+  /** Lets a key in. */
+  admit(key: string, caller: Caller): void
+  /** Makes every later call throw this; undefined heals it. */
+  breakWith(error: Error | undefined): void
+}
+
+interface Answered {
+  readonly claim: IdempotencyClaim
+  readonly response: StoredResponse
+}
+
+/** An empty store in memory. */
+export function createMemoryStore(): MemoryStore {
+  const issued: Issuance[] = []
+  const callers = new Map<string, Caller>()
+  const answered = new Map<string, Answered>()
+  const broken: { error: Error | undefined } = { error: undefined }
+  const guard = () => {
+    if (broken.error !== undefined) throw broken.error
+  }
+  const lookUp = (tenant: string, claim: IdempotencyClaim): IdempotencyLookup => {
+    const known = answered.get(`${tenant} ${claim.key}`)
+    if (known === undefined) return { outcome: 'unused' }
+    const isSame = Buffer.compare(known.claim.requestDigest, claim.requestDigest) === 0
+    return isSame ? { outcome: 'replayed', response: known.response } : { outcome: 'conflict' }
+  }
+  const assessments = (tenant: string): readonly StoredAssessment[] =>
+    issued
+      .filter((each) => each.tenant === tenant)
+      .map((each) => ({ ...each.assessment, tenant, status: 'private' as const }))
+      .sort((one, other) => (one.id < other.id ? 1 : -1))
+
+  return {
+    issued,
+    admit: (key, caller) => callers.set(key, caller),
+    breakWith: (error) => {
+      broken.error = error
+    },
+    assessments: {
+      find: async (tenant, id) => {
+        guard()
+        return assessments(tenant).find((each) => each.id === id)
+      },
+      list: async (tenant, { before, limit }) => {
+        guard()
+        const older = assessments(tenant).filter(({ id }) => before === undefined || id < before)
+        return older.slice(0, limit).map(({ id, createdAt, status }) => ({ id, createdAt, status }))
+      },
+    },
+    runs: {
+      find: async (tenant, digest) =>
+        issued
+          .filter((each) => each.tenant === tenant)
+          .flatMap((each) => each.runs)
+          .find((run) => Buffer.compare(run.digest, digest) === 0)?.bytes,
+    },
+    idempotency: {
+      find: async (tenant, claim) => {
+        guard()
+        return lookUp(tenant, claim)
+      },
+      purge: async () => 0,
+    },
+    apiKeys: {
+      authenticate: async (text) => {
+        guard()
+        return callers.get(text)
+      },
+      create: async () => undefined,
+      revoke: async () => false,
+      createFirst: async () => false,
+    },
+    issue: async (issuance) => {
+      guard()
+      const { tenant, idempotency, response } = issuance
+      if (idempotency !== null) {
+        const earlier = lookUp(tenant, idempotency)
+        if (earlier.outcome !== 'unused') return earlier
+        answered.set(`${tenant} ${idempotency.key}`, { claim: idempotency, response })
+      }
+      issued.push(issuance)
+      return { outcome: 'issued', response }
+    },
+    check: async () => guard(),
+    close: async () => undefined,
+  }
+}
