@@ -25,13 +25,23 @@ function requireNode() {
 function run(what, command, args) {
   return new Promise((resolve) => {
     const started = Date.now()
-    const child = spawn(command, args, { cwd: root, stdio: ['ignore', 'pipe', 'pipe'], shell: process.platform === 'win32' })
+    const child = spawn(command, args, {
+      cwd: root,
+      stdio: ['ignore', 'pipe', 'pipe'],
+      shell: process.platform === 'win32',
+    })
     let output = ''
-    child.stdout.on('data', (chunk) => { output += chunk })
-    child.stderr.on('data', (chunk) => { output += chunk })
+    child.stdout.on('data', (chunk) => {
+      output += chunk
+    })
+    child.stderr.on('data', (chunk) => {
+      output += chunk
+    })
     const progress = setInterval(() => {
       const seconds = Math.round((Date.now() - started) / 1000)
-      process.stderr.write(process.stderr.isTTY ? `\r${what} … ${seconds} s` : seconds % 10 === 1 ? `${what} … ${seconds} s\n` : '')
+      process.stderr.write(
+        process.stderr.isTTY ? `\r${what} … ${seconds} s` : seconds % 10 === 1 ? `${what} … ${seconds} s\n` : '',
+      )
     }, 1000)
     child.on('error', (error) => fail(`could not start ${command}: ${error.message}`))
     child.on('close', (code) => {
@@ -45,7 +55,9 @@ function run(what, command, args) {
 }
 
 function lockDigest() {
-  return createHash('sha256').update(readFileSync(join(root, 'package-lock.json'))).digest('hex')
+  return createHash('sha256')
+    .update(readFileSync(join(root, 'package-lock.json')))
+    .digest('hex')
 }
 
 async function install() {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { type SourceFile, importTarget, sourceFiles } from './support/source-files.ts'
+import { importTarget, type SourceFile, sourceFiles } from './support/source-files.ts'
 
 const sdk = sourceFiles('packages/sdk/src')
 const service = sourceFiles('packages/service')
@@ -27,7 +27,9 @@ const inFolder = (folder: string) => sdk.filter(({ path }) => path.startsWith(`$
 
 function offences(files: readonly SourceFile[], isOffence: (file: SourceFile, target: string) => boolean): string[] {
   return files.flatMap((file) =>
-    file.imports.filter((specifier) => isOffence(file, importTarget(file, specifier))).map((specifier) => `${file.path} -> ${specifier}`),
+    file.imports
+      .filter((specifier) => isOffence(file, importTarget(file, specifier)))
+      .map((specifier) => `${file.path} -> ${specifier}`),
   )
 }
 
@@ -38,11 +40,15 @@ describe('direction of imports', () => {
 
   test.each(Object.keys(ALLOWED))('%s imports only what its place allows', (folder) => {
     const allowed = [folder, ...(ALLOWED[folder] ?? [])]
-    expect(offences(inFolder(folder), (_, target) => target.startsWith(SDK) && !allowed.includes(folderOf(target)))).toEqual([])
+    expect(
+      offences(inFolder(folder), (_, target) => target.startsWith(SDK) && !allowed.includes(folderOf(target))),
+    ).toEqual([])
   })
 
   test('the SDK never reaches into the service', () => {
-    expect(offences(sdk, (_, target) => target.startsWith('packages/service') || target.startsWith('@fairpull/service'))).toEqual([])
+    expect(
+      offences(sdk, (_, target) => target.startsWith('packages/service') || target.startsWith('@fairpull/service')),
+    ).toEqual([])
   })
 
   test('the service takes the SDK by its published doors only', () => {
@@ -58,7 +64,9 @@ describe('direction of imports', () => {
 
   test('no check of a protocol imports another', () => {
     const checks = `${SDK}engine/protocol/checks/`
-    expect(offences(inFolder('engine'), (file, target) => file.path.startsWith(checks) && target.startsWith(checks))).toEqual([])
+    expect(
+      offences(inFolder('engine'), (file, target) => file.path.startsWith(checks) && target.startsWith(checks)),
+    ).toEqual([])
   })
 })
 
@@ -102,10 +110,16 @@ describe('size', () => {
 
 describe('manners', () => {
   test('no error is recognised by its message', () => {
-    expect([...sdk, ...service].filter(({ text }) => /\.message\s*(===|\.includes|\.match|\.startsWith)/.test(text)).map(({ path }) => path)).toEqual([])
+    expect(
+      [...sdk, ...service]
+        .filter(({ text }) => /\.message\s*(===|\.includes|\.match|\.startsWith)/.test(text))
+        .map(({ path }) => path),
+    ).toEqual([])
   })
 
   test('there is no default export', () => {
-    expect([...sdk, ...service].filter(({ text }) => /^export default /m.test(text)).map(({ path }) => path)).toEqual([])
+    expect([...sdk, ...service].filter(({ text }) => /^export default /m.test(text)).map(({ path }) => path)).toEqual(
+      [],
+    )
   })
 })

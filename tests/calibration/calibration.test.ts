@@ -102,7 +102,7 @@ describe('what is supported is true, what is clean raises no alarm, what is wron
 
 describe('cheating does not pay under a plan, and honesty does', () => {
   test('an honest vendor of a product that does nothing: supported at most 3 %', async () => {
-    expectShare(share(await scored(cheatingStudy, 'honest, 3 a side', 100), 'planned', 'products'), {
+    expectShare(share(await scored(cheatingStudy, 'honest, 3 a side', 60), 'planned', 'products'), {
       low: 0,
       high: 0.03,
     })

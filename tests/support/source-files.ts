@@ -1,4 +1,4 @@
-import { readFileSync, readdirSync } from 'node:fs'
+import { readdirSync, readFileSync } from 'node:fs'
 import { dirname, join, relative, sep } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
@@ -15,7 +15,8 @@ export interface SourceFile {
   readonly imports: readonly string[]
 }
 
-const IMPORT = /(?:^|\n)\s*(?:import|export)\b[^'"\n]*?(?:\bfrom\s*)?['"]([^'"]+)['"]|\}\s*from\s*['"]([^'"]+)['"]|\bimport\(\s*['"]([^'"]+)['"]\s*\)/g
+const IMPORT =
+  /(?:^|\n)\s*(?:import|export)\b[^'"\n]*?(?:\bfrom\s*)?['"]([^'"]+)['"]|\}\s*from\s*['"]([^'"]+)['"]|\bimport\(\s*['"]([^'"]+)['"]\s*\)/g
 
 /** Every TypeScript source below a folder, tests and output excepted. */
 export function sourceFiles(folder: string): readonly SourceFile[] {

@@ -1,5 +1,5 @@
 /** The main job from end to end: four comparisons through the service, signed, saved, verified offline, and one tampered with. */
-import { mkdir, mkdtemp, chmod, rm, writeFile } from 'node:fs/promises'
+import { chmod, mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -34,7 +34,15 @@ async function main(args: readonly string[]): Promise<void> {
   const seed = seedOf(args)
   const folder = await mkdtemp(join(tmpdir(), 'fairpull-demo-'))
   await chmod(folder, 0o711)
-  const settings = readSettings({ FAIRPULL_DATA: join(folder, 'data'), PORT: '0', FAIRPULL_ISSUER: 'Fairpull demo', FAIRPULL_ORGANISATION: 'Demo workshop' }, folder)
+  const settings = readSettings(
+    {
+      FAIRPULL_DATA: join(folder, 'data'),
+      PORT: '0',
+      FAIRPULL_ISSUER: 'Fairpull demo',
+      FAIRPULL_ORGANISATION: 'Demo workshop',
+    },
+    folder,
+  )
   if (!settings.ok) throw new Error(settings.sentences.join(' '))
   process.stderr.write('starting the service on its own database …\n')
   const service = await startService(settings.settings, { log: { write: () => undefined } })
@@ -57,17 +65,28 @@ async function tell(client: Fairpull, seed: number): Promise<void> {
     await writeFile(join(OUT, `${name}.comparison.json`), JSON.stringify(demoComparison(name, seed)))
     issued.push({ name, answer })
     say('', `──── ${index + 1} of ${demoNames.length}. ${demoStory(name).title}`, '')
-    say(renderResult(answer.payload.result, { brief: true }), `What is true here, which nobody on a real rig knows: ${demoStory(name).truth}`)
+    say(
+      renderResult(answer.payload.result, { brief: true }),
+      `What is true here, which nobody on a real rig knows: ${demoStory(name).truth}`,
+    )
   }
   await verifyOffline(issued, keys, seed)
 }
 
-async function verifyOffline(issued: readonly { readonly name: (typeof demoNames)[number]; readonly answer: IssuedSummary }[], jwks: unknown, seed: number): Promise<void> {
+async function verifyOffline(
+  issued: readonly { readonly name: (typeof demoNames)[number]; readonly answer: IssuedSummary }[],
+  jwks: unknown,
+  seed: number,
+): Promise<void> {
   const keys = await readKeySet(jwks)
   if (!keys.ok) throw new Error(keys.problem.detail)
   say('', '──── Checked offline, with the public key alone', '')
   for (const { name, answer } of issued) {
-    const report = await verifySummary(answer.summary, { keys: keys.value, comparison: demoComparison(name, seed), recompute: assess })
+    const report = await verifySummary(answer.summary, {
+      keys: keys.value,
+      comparison: demoComparison(name, seed),
+      recompute: assess,
+    })
     say(`${name}: signature ${report.integrity}, recomputed ${report.recomputed.answer}`)
   }
   const [first] = issued

@@ -47,7 +47,7 @@ function pageOf(results: CellResults): string {
 /** The study. */
 export const cheatingStudy: Study = {
   id: 'cheating',
-  sessions: { test: 25, default: 100, full: 10_000 },
+  sessions: { test: 25, default: 60, full: 10_000 },
   cells: strategies.map(cellOf),
   page: pageOf,
 }

@@ -83,7 +83,7 @@ function pageOf(results: CellResults): string {
 /** The study. */
 export const detectionStudy: Study = {
   id: 'detection',
-  sessions: { test: 20, default: 60, full: 1000 },
+  sessions: { test: 10, default: 50, full: 1000 },
   cells: FAULTS.map(cellOf),
   page: pageOf,
 }

@@ -78,7 +78,7 @@ function pageOf(results: CellResults): string {
 /** The study. */
 export const falseAlarmStudy: Study = {
   id: 'false-alarms',
-  sessions: { test: 30, default: 150, full: 3000 },
+  sessions: { test: 25, default: 100, full: 3000 },
   cells: DESIGNS.map(cellOf),
   page: pageOf,
 }

@@ -78,7 +78,7 @@ function sharesOf(ours: number, oracle: number, of: number): readonly string[] {
 /** The study. */
 export const oracleStudy: Study = {
   id: 'oracle',
-  sessions: { test: 40, default: 150, full: 5000 },
+  sessions: { test: 30, default: 60, full: 2000 },
   cells: LAYOUTS.map(cellOf),
   page: pageOf,
 }

@@ -252,7 +252,7 @@ function recordRows(share: (hits: string, of: string) => string): readonly (read
 /** The study. */
 export const wholeChainStudy: Study = {
   id: 'whole-chain',
-  sessions: { test: 200, default: 1500, full: 20_000 },
+  sessions: { test: 120, default: 1500, full: 20_000 },
   cells: [cell],
   page: pageOf,
 }

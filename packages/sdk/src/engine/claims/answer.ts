@@ -2,7 +2,7 @@ import { studentT } from '../numerics/student-t.ts'
 import { simultaneousP } from '../statistics/critical-value.ts'
 import { type DriftModels, type Modelled, modelledBand, modelledFit } from '../statistics/drift-models.ts'
 import { rangeOf } from '../statistics/grid.ts'
-import { SMALLEST_P, oneSidedP } from '../statistics/interval.ts'
+import { oneSidedP, SMALLEST_P } from '../statistics/interval.ts'
 import type { BudgetedInterval, ScalarOutcome } from '../statistics/scalar-fit.ts'
 import type { SessionInput } from '../statistics/session-input.ts'
 import type { Band, BandInput, BandOutcome, GainBand } from '../statistics/simultaneous-band.ts'
@@ -157,7 +157,10 @@ function standardised({ gain }: GainBand, { u }: Band, value: number): Float64Ar
 
 function extremesOf(band: GainBand, uncertainty: Band, value: number, engineSpeed_rpm: Float64Array): RangeExtremes {
   const z = standardised(band, uncertainty, value)
-  const at = (index: number): Extreme => ({ gain: band.gain[index] ?? Number.NaN, engineSpeed_rpm: engineSpeed_rpm[index] ?? Number.NaN })
+  const at = (index: number): Extreme => ({
+    gain: band.gain[index] ?? Number.NaN,
+    engineSpeed_rpm: engineSpeed_rpm[index] ?? Number.NaN,
+  })
   const first = (values: Float64Array, extreme: number) => values.indexOf(extreme)
   return {
     smallest: at(first(band.gain, Math.min(...band.gain))),

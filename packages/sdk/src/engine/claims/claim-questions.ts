@@ -4,7 +4,7 @@ import { sessionFigure } from '../evidence/figures.ts'
 import { rpmOf, subjectOf } from '../evidence/subject.ts'
 import { toSI } from '../physics/units.ts'
 import { type CurveSet, torqueCurves } from '../statistics/figure.ts'
-import { type Printed, lnToPercent } from './interval-view.ts'
+import { lnToPercent, type Printed } from './interval-view.ts'
 import type { ClaimQuestion } from './question.ts'
 
 /** A claim with the question it puts to the data. */
@@ -51,7 +51,9 @@ function questionOf(evidence: Evidence, claim: Claim, isRelative: boolean, perUn
   if (over.kind === 'everywhere' || over.kind === 'no-loss' || over.kind === 'anywhere') {
     const curves = curvesOfQuantity(evidence, claim)
     const shape = over.kind === 'anywhere' ? 'anywhere' : 'everywhere'
-    return curves === null ? null : { shape, curves, from_rpm: rpmOf(over.from), to_rpm: rpmOf(over.to), value: scaled(gain.value), isRelative }
+    return curves === null
+      ? null
+      : { shape, curves, from_rpm: rpmOf(over.from), to_rpm: rpmOf(over.to), value: scaled(gain.value), isRelative }
   }
   const subject = subjectOf(claim)
   if (subject === null) return null

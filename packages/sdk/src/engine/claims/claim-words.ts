@@ -12,7 +12,8 @@ export function shown(value: number): string {
 export function statementOf({ quantity, over, relation, gain, tolerance }: Claim): string {
   const what = quantity === 'wheel-power' ? 'power' : 'torque'
   const value = `${shown(gain.value)} ${gain.unit}`
-  if (over.kind === 'no-loss') return `No loss of wheel ${what} beyond ${shown(Math.abs(gain.value))} ${gain.unit} ${rangeWords(over)}.`
+  if (over.kind === 'no-loss')
+    return `No loss of wheel ${what} beyond ${shown(Math.abs(gain.value))} ${gain.unit} ${rangeWords(over)}.`
   if (over.kind === 'everywhere') return `At least ${value} wheel ${what} at every speed ${rangeWords(over)}.`
   if (over.kind === 'anywhere') return `Up to ${value} wheel ${what} ${rangeWords(over)}.`
   const amount = {
@@ -52,7 +53,12 @@ export function signed(value: number): string {
 }
 
 /** A judgement in one plain sentence. */
-export function judgementSentence(judgement: Judgement, interval: Interval, unit: string, reason: string | null): string {
+export function judgementSentence(
+  judgement: Judgement,
+  interval: Interval,
+  unit: string,
+  reason: string | null,
+): string {
   if (reason !== null) return `${JUDGEMENT_WORDS[judgement]}: ${reason}`
   const because = intervalWords(interval, unit)
   if (judgement === 'undecided') return `Undecided: ${because}, which neither supports nor contradicts the claim.`

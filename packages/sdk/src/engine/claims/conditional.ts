@@ -1,6 +1,6 @@
 import type { Protocol } from '../../contract/protocol.ts'
 import type { Evidence } from '../evidence/evidence.ts'
-import { type FillableGroup, NOTHING_DECLARED, fillRecord } from '../statistics/facility-record.ts'
+import { type FillableGroup, fillRecord, NOTHING_DECLARED } from '../statistics/facility-record.ts'
 import type { SessionInput } from '../statistics/session-input.ts'
 
 /** The session analysed with values that nobody measured at this facility. */
@@ -17,7 +17,11 @@ export interface ConditionalInput {
 const CORRELATION_RPM = 200
 
 /** Names of the filled groups as a reader knows them. */
-export const GROUP_NAMES: Readonly<Record<FillableGroup, string>> = { repeat: 'repeatability', mount: 're-mounting', day: 'day' }
+export const GROUP_NAMES: Readonly<Record<FillableGroup, string>> = {
+  repeat: 'repeatability',
+  mount: 're-mounting',
+  day: 'day',
+}
 
 /**
  * The session with the absent groups of its record filled: from the network where the record carries such values, else from

@@ -10,7 +10,11 @@ import type { Evidence } from '../evidence/evidence.ts'
  * @param protocol for the effects.
  * @returns the reason in one sentence; null when no effect acts. Not-evidenced never acts. Source: measurement-model §8.
  */
-export function undecidedBecause({ headline }: Evidence, findings: readonly Finding[], protocol: Protocol): string | null {
+export function undecidedBecause(
+  { headline }: Evidence,
+  findings: readonly Finding[],
+  protocol: Protocol,
+): string | null {
   const oneSideFirst = headline !== null && !headline.fit.isBracketed
   const effects = new Map(protocol.checks.map(({ check, effect }) => [check, effect]))
   const acting = findings.find(({ check, status }) => {

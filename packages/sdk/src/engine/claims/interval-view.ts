@@ -36,10 +36,19 @@ const SCOPES: Readonly<Record<FitScope, Interval['scope']>> = {
  * @param scale unit of the interval per unit of the analysis, for the standard uncertainty.
  * @returns the interval; estimate only where there is none. Pure; never throws.
  */
-export function intervalView({ main, others, hasTwoDriftModels }: Modelled<ScalarOutcome>, printed: Printed, scale: number): Interval {
+export function intervalView(
+  { main, others, hasTwoDriftModels }: Modelled<ScalarOutcome>,
+  printed: Printed,
+  scale: number,
+): Interval {
   if (!main.ok) return NO_INTERVAL
   const { estimate, interval, scope } = main.fit
-  const bare = { ...NO_INTERVAL, estimate: rounded(printed(estimate)), scope: SCOPES[scope], twoDriftModels: hasTwoDriftModels }
+  const bare = {
+    ...NO_INTERVAL,
+    estimate: rounded(printed(estimate)),
+    scope: SCOPES[scope],
+    twoDriftModels: hasTwoDriftModels,
+  }
   if (interval === null) return bare
   const ends = [interval, ...others.flatMap((outcome) => (outcome.ok ? (outcome.fit.interval ?? []) : []))]
   return {

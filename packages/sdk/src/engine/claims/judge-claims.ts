@@ -4,16 +4,23 @@ import type { Evidence } from '../evidence/evidence.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 import type { StandingDecision } from '../protocol/standing.ts'
 import type { SessionInput } from '../statistics/session-input.ts'
-import { type ClaimAnswer, type Extreme, answerOf } from './answer.ts'
+import { answerOf, type ClaimAnswer, type Extreme } from './answer.ts'
 import { bandIntervalView } from './band-interval-view.ts'
 import { type AskedClaim, askedClaims } from './claim-questions.ts'
-import { REASONS, judgementSentence, statementOf } from './claim-words.ts'
-import { GROUP_NAMES, conditionalInput } from './conditional.ts'
+import { judgementSentence, REASONS, statementOf } from './claim-words.ts'
+import { conditionalInput, GROUP_NAMES } from './conditional.ts'
 import { undecidedBecause } from './effects.ts'
-import { NO_INTERVAL, asMountedView, intervalView } from './interval-view.ts'
+import { asMountedView, intervalView, NO_INTERVAL } from './interval-view.ts'
 import { type AdjustedJudgement, judgementsOf } from './judgement.ts'
 
-const UNANSWERED: ClaimAnswer = { supportP: 1, contradictionP: 1, reason: 'not covered', fit: null, band: null, extremes: null }
+const UNANSWERED: ClaimAnswer = {
+  supportP: 1,
+  contradictionP: 1,
+  reason: 'not covered',
+  fit: null,
+  band: null,
+  extremes: null,
+}
 
 /**
  * The judgement of every claim of a comparison.
@@ -61,7 +68,9 @@ function claimJudgement(
 ): ClaimJudgement {
   const { claim, printed, scale } = asked
   const isInvalid = decision.standing === 'invalid'
-  const reason = isInvalid ? invalidReason(decision) : (effect ?? (answer.reason === null ? null : REASONS[answer.reason]))
+  const reason = isInvalid
+    ? invalidReason(decision)
+    : (effect ?? (answer.reason === null ? null : REASONS[answer.reason]))
   const judgement = isInvalid ? 'not-assessable' : reason !== null ? 'undecided' : (adjusted?.judgement ?? 'undecided')
   const interval = intervalOfAnswer(asked, answer)
   const fit = answer.fit?.main.ok === true ? answer.fit.main.fit : null

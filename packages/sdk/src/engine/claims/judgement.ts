@@ -50,6 +50,11 @@ export function judgementsOf(ps: readonly JudgedP[], plan: RegisteredPlan | null
     const member = members.indexOf(i)
     if (member < 0) return { judgement: 'undecided', supportP: null, contradictionP: null }
     const [s, c] = [support[member] ?? 1, contradiction[member] ?? 1]
-    return { judgement: roundSignificant(s) <= alpha ? 'supported' : roundSignificant(c) <= alpha ? 'contradicted' : 'undecided', supportP: s, contradictionP: c }
+    return {
+      judgement:
+        roundSignificant(s) <= alpha ? 'supported' : roundSignificant(c) <= alpha ? 'contradicted' : 'undecided',
+      supportP: s,
+      contradictionP: c,
+    }
   })
 }

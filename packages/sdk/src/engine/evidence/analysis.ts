@@ -1,8 +1,8 @@
-import type { SessionInput } from '../statistics/session-input.ts'
 import type { Session, SessionRun } from '../inputs/session.ts'
-import { type DriftModels, restartedCovariate } from '../statistics/drift-models.ts'
 import { driftCovariate } from '../statistics/drift-covariate.ts'
+import { type DriftModels, restartedCovariate } from '../statistics/drift-models.ts'
 import type { FacilityFigures } from '../statistics/facility-record.ts'
+import type { SessionInput } from '../statistics/session-input.ts'
 import type { SessionCorrection } from './correction.ts'
 import { sideIndex } from './curves.ts'
 
@@ -17,7 +17,11 @@ const ENOUGH_CONDITIONING = 3
  * @param record the facility's own figures.
  * @returns the shared input. Pure; never throws. Source: measurement-model §1.
  */
-export function sessionInput(session: Session, correction: SessionCorrection, record: FacilityFigures | null): SessionInput {
+export function sessionInput(
+  session: Session,
+  correction: SessionCorrection,
+  record: FacilityFigures | null,
+): SessionInput {
   return {
     sides: session.used.map(sideIndex),
     mountings: session.used.map(({ mounting }) => mounting),
@@ -38,8 +42,10 @@ function daysOf(used: readonly SessionRun[]): readonly string[] | null {
 /** Whether neither conditioning nor engine temperature rules out a warm-up trend. */
 function mayWarmUp({ runs, used }: Session): boolean {
   const lacksTemperature =
-    used.some(({ conditions }) => conditions.coolant_K === null) && used.some(({ conditions }) => conditions.oil_K === null)
-  const conditioning = (mounting: string) => runs.filter(({ wire, mounting: own }) => own === mounting && wire.purpose === 'conditioning').length
+    used.some(({ conditions }) => conditions.coolant_K === null) &&
+    used.some(({ conditions }) => conditions.oil_K === null)
+  const conditioning = (mounting: string) =>
+    runs.filter(({ wire, mounting: own }) => own === mounting && wire.purpose === 'conditioning').length
   return lacksTemperature && used.some(({ mounting }) => conditioning(mounting) < ENOUGH_CONDITIONING)
 }
 
@@ -54,7 +60,11 @@ export function driftModelsOf(session: Session): DriftModels {
   const covariate = covariateOf(measured, session.used)
   return {
     session: covariate,
-    restarted: restartedCovariate(covariate, session.used.map(sideIndex), session.used.map(({ mounting }) => mounting)),
+    restarted: restartedCovariate(
+      covariate,
+      session.used.map(sideIndex),
+      session.used.map(({ mounting }) => mounting),
+    ),
     byClock: contradictsClock(measured) ? covariateOf(measured.toSorted(byStart), session.used) : null,
   }
 }
@@ -67,7 +77,10 @@ function covariateOf(order: readonly SessionRun[], used: readonly SessionRun[]):
 
 function contradictsClock(measured: readonly SessionRun[]): boolean {
   const starts = measured.flatMap(({ start_s }) => start_s ?? [])
-  return starts.length === measured.length && starts.some((start, index) => index > 0 && start <= (starts[index - 1] ?? start))
+  return (
+    starts.length === measured.length &&
+    starts.some((start, index) => index > 0 && start <= (starts[index - 1] ?? start))
+  )
 }
 
 function byStart(a: SessionRun, b: SessionRun): number {

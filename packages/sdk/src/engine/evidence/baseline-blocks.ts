@@ -1,6 +1,6 @@
-import type { ReturnInput } from '../statistics/returned-to-baseline.ts'
-import { WHERE_SILENT } from '../statistics/facility-record.ts'
 import type { SessionRun } from '../inputs/session.ts'
+import { WHERE_SILENT } from '../statistics/facility-record.ts'
+import type { ReturnInput } from '../statistics/returned-to-baseline.ts'
 import type { Evidence } from './evidence.ts'
 import { sessionFigure } from './figures.ts'
 
@@ -27,7 +27,8 @@ export function baselineBlocks(evidence: Evidence): BaselineBlocks | null {
   if (first.length === 0 || last.length === 0) return null
 
   const { values } = sessionFigure(session, evidence.curves, evidence.correction.toJudged, headline.subject)
-  const mean = (block: typeof first, of: (index: number) => number) => block.reduce((sum, { index }) => sum + of(index), 0) / block.length
+  const mean = (block: typeof first, of: (index: number) => number) =>
+    block.reduce((sum, { index }) => sum + of(index), 0) / block.length
   const y = (index: number) => Math.log(values[index] ?? Number.NaN)
   const t = (index: number) => models.session[index] ?? 0
   const mountingsOf = (block: readonly { readonly run: SessionRun }[]) => new Set(block.map(({ run }) => run.mounting))

@@ -2,7 +2,11 @@ import type { CorrectionId } from '../../contract/corrections.ts'
 import { correctionTemperature_K } from '../inputs/conditions.ts'
 import type { Session, SessionRun } from '../inputs/session.ts'
 import { stationPressureRange_Pa, vapourFormulaRange_K } from '../physics/air.ts'
-import { type Correction, type CorrectionConditions, correctionFactor } from '../physics/correction/correction-factor.ts'
+import {
+  type Correction,
+  type CorrectionConditions,
+  correctionFactor,
+} from '../physics/correction/correction-factor.ts'
 import { correctionStandards } from '../physics/correction/correction-standards.ts'
 import { recorrection_1 } from '../physics/correction/declared-correction.ts'
 
@@ -63,7 +67,8 @@ function judgedIn(wanted: CorrectionId, runs: readonly RunCorrection[]): Omit<Se
     return { correction: 'as-printed', toJudged: ones, toUncorrected: null, factors: missing }
   }
   const toUncorrected = applied.map((factor) => 1 / factor)
-  if (factors.length < runs.length) return { correction: 'none', toJudged: toUncorrected, toUncorrected, factors: missing }
+  if (factors.length < runs.length)
+    return { correction: 'none', toJudged: toUncorrected, toUncorrected, factors: missing }
   const toJudged = applied.map((factor, index) => recorrection_1(factor, factors[index] ?? Number.NaN))
   return { correction: wanted, toJudged, toUncorrected, factors }
 }

@@ -58,10 +58,16 @@ export function sweepOf({ channels }: SessionRun): SweepCurve | null {
   if (channels.power_W !== null) return sweepCurve(speed, channels.power_W)
   const torque = channels.torque_Nm
   if (torque === null) return null
-  return sweepCurve(speed, torque.map((value, i) => power_W(value, (speed[i] ?? 0) * RAD_PER_S_PER_RPM)))
+  return sweepCurve(
+    speed,
+    torque.map((value, i) => power_W(value, (speed[i] ?? 0) * RAD_PER_S_PER_RPM)),
+  )
 }
 
 /** Curves multiplied by one number per run. */
 export function scaledCurves(curves: CurveSet, factors: readonly number[]): CurveSet {
-  return { ...curves, power: curves.power.map((curve, i) => (factors[i] === 1 ? curve : curve.map((value) => value * (factors[i] ?? 1)))) }
+  return {
+    ...curves,
+    power: curves.power.map((curve, i) => (factors[i] === 1 ? curve : curve.map((value) => value * (factors[i] ?? 1)))),
+  }
 }

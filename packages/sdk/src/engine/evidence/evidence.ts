@@ -1,13 +1,13 @@
 import { type RecordReading, recordOf } from '../inputs/facility-record.ts'
 import type { Session, SessionRun } from '../inputs/session.ts'
-import type { SessionInput } from '../statistics/session-input.ts'
 import { type DriftModels, type Modelled, modelledFit } from '../statistics/drift-models.ts'
 import type { FacilityFigures } from '../statistics/facility-record.ts'
 import { type CurveSet, type FigureSubject, figureOf } from '../statistics/figure.ts'
 import type { ScalarFit, ScalarOutcome } from '../statistics/scalar-fit.ts'
+import type { SessionInput } from '../statistics/session-input.ts'
 import { driftModelsOf, sessionInput } from './analysis.ts'
-import { type SessionCorrection, correctionOf } from './correction.ts'
-import { type SessionCurves, curvesOf, scaledCurves } from './curves.ts'
+import { correctionOf, type SessionCorrection } from './correction.ts'
+import { curvesOf, type SessionCurves, scaledCurves } from './curves.ts'
 import { sessionFigure } from './figures.ts'
 import { subjectName, subjectOf } from './subject.ts'
 
@@ -92,7 +92,8 @@ export function evidenceOf(session: Session): Evidence {
 }
 
 function mountingsOf({ used }: Session, headline: Headline | null): MountingCount {
-  const of = (side: SessionRun['side']) => new Set(used.filter((run) => run.side === side).map(({ mounting }) => mounting))
+  const of = (side: SessionRun['side']) =>
+    new Set(used.filter((run) => run.side === side).map(({ mounting }) => mounting))
   const [baseline, modified] = [of('baseline'), of('modified')]
   return {
     baseline: baseline.size,
@@ -113,7 +114,10 @@ function headlineOf(
   const subject = headlineSubject(session, curves)
   const figure = sessionFigure(session, curves, correction.toJudged, subject)
   if (figure.values.length === 0) return null
-  const modelled = modelledFit({ ...input, values: figure.values, width_rpm: figure.width_rpm, isRelative: true }, models)
+  const modelled = modelledFit(
+    { ...input, values: figure.values, width_rpm: figure.width_rpm, isRelative: true },
+    models,
+  )
   if (!modelled.main.ok) return null
   const { fit } = modelled.main
   return { subject, name: subjectName(subject), modelled, fit, withinRelativeSd_1: fit.withinSd }
@@ -121,9 +125,16 @@ function headlineOf(
 
 function headlineSubject({ comparison }: Session, curves: CurveSet | null): FigureSubject {
   if (curves === null) return { kind: 'peak', quantity: 'power' }
-  const claimed = comparison.claims?.find(({ over, quantity }) => over.kind === 'band-mean' && quantity === 'wheel-power')
+  const claimed = comparison.claims?.find(
+    ({ over, quantity }) => over.kind === 'band-mean' && quantity === 'wheel-power',
+  )
   const subject = claimed === undefined ? null : subjectOf(claimed)
   if (subject !== null && figureOf(curves, subject).problem === null) return subject
   const { engineSpeed_rpm } = curves.grid
-  return { kind: 'band-mean', quantity: 'power', from_rpm: engineSpeed_rpm[0] ?? 0, to_rpm: engineSpeed_rpm.at(-1) ?? 0 }
+  return {
+    kind: 'band-mean',
+    quantity: 'power',
+    from_rpm: engineSpeed_rpm[0] ?? 0,
+    to_rpm: engineSpeed_rpm.at(-1) ?? 0,
+  }
 }

@@ -13,7 +13,12 @@ const NOT_COVERED: Figure = { values: new Float64Array(), width_rpm: 0, problem:
  * @param subject what is asked.
  * @returns the figure in W or N m. Pure; never throws.
  */
-export function sessionFigure(session: Session, curves: CurveSet | null, factors: readonly number[], subject: FigureSubject): Figure {
+export function sessionFigure(
+  session: Session,
+  curves: CurveSet | null,
+  factors: readonly number[],
+  subject: FigureSubject,
+): Figure {
   if (curves !== null) return figureOf(curves, subject)
   return subject.kind === 'peak' ? reportedPeak(session, factors, subject.quantity) : NOT_COVERED
 }
@@ -22,7 +27,8 @@ export function sessionFigure(session: Session, curves: CurveSet | null, factors
 function reportedPeak({ used }: Session, factors: readonly number[], quantity: 'power' | 'torque'): Figure {
   const values = used.flatMap(({ wire }, i) => {
     const { peakPower, peakTorque } = wire.reported ?? {}
-    const printed = quantity === 'power' ? peakPower && toSI('power', peakPower) : peakTorque && toSI('torque', peakTorque)
+    const printed =
+      quantity === 'power' ? peakPower && toSI('power', peakPower) : peakTorque && toSI('torque', peakTorque)
     return printed === undefined ? [] : [printed * (factors[i] ?? 1)]
   })
   if (values.length < used.length) return NOT_COVERED

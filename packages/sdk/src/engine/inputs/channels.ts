@@ -52,7 +52,8 @@ export function channelsOf(run: Run): RunChannels | null {
 
 function valuesOf(channel: ChannelValues, path: string): Float64Array {
   const outcome = readChannelValues(channel)
-  if (!outcome.ok) throw new EngineError('ERR_OUT_OF_RANGE', outcome.problem.detail, `${path}${outcome.problem.pointer}`)
+  if (!outcome.ok)
+    throw new EngineError('ERR_OUT_OF_RANGE', outcome.problem.detail, `${path}${outcome.problem.pointer}`)
   return outcome.values
 }
 

@@ -29,12 +29,15 @@ export function recordOf({ comparison, runs }: Session): RecordReading {
   if (record === undefined) return { own: null, network: {}, status: null }
 
   const isOld = !isCurrent(record, runs.flatMap(({ day }) => day ?? []).toSorted()[0])
-  const groups = [record.repeatability, record.remounting, record.day, record.drift, record.ambient].flatMap((group) => group ?? [])
+  const groups = [record.repeatability, record.remounting, record.day, record.drift, record.ambient].flatMap(
+    (group) => group ?? [],
+  )
   const isMeasured = groups.length > 0 && groups.every(({ status }) => status === 'measured') && !isOld
   return { own: ownFigures(record), network: networkValues(record), status: isMeasured ? 'measured' : 'declared' }
 }
 
-const isOwn = (group: RecordGroup | undefined): group is RecordGroup => group?.status === 'measured' || group?.status === 'declared'
+const isOwn = (group: RecordGroup | undefined): group is RecordGroup =>
+  group?.status === 'measured' || group?.status === 'declared'
 
 function ownFigures(record: FacilityRecord): FacilityFigures {
   const pair = (group: RecordGroup | undefined) => (isOwn(group) ? group : null)
@@ -50,7 +53,10 @@ function ownFigures(record: FacilityRecord): FacilityFigures {
     localProfile:
       local?.profile === undefined
         ? null
-        : { engineSpeed_rpm: local.profile.map(({ at }) => rpm(at)), weight_1: local.profile.map(({ weight }) => weight) },
+        : {
+            engineSpeed_rpm: local.profile.map(({ at }) => rpm(at)),
+            weight_1: local.profile.map(({ weight }) => weight),
+          },
     mountRelSd: mount?.relativeSd ?? null,
     mountDof: mount?.degreesOfFreedom ?? null,
     mountShapeRelSd: mount === null ? null : (record.remounting?.tiltRelativeSd ?? null),

@@ -1,8 +1,8 @@
 import type { Comparison } from '../../contract/comparison.ts'
 import type { Mounting, Setup } from '../../contract/mounting.ts'
 import type { Processing, Run, Side } from '../../contract/run.ts'
-import { type RunChannels, channelsOf } from './channels.ts'
-import { type RunConditions, conditionsOf } from './conditions.ts'
+import { channelsOf, type RunChannels } from './channels.ts'
+import { conditionsOf, type RunConditions } from './conditions.ts'
 import { type OrderBasis, orderOf, startOf_s } from './order.ts'
 import { setupOf } from './setup.ts'
 
@@ -62,7 +62,12 @@ export function readSession(comparison: Comparison): Session {
   const ordered = indexes.flatMap((index) => comparison.runs[index] ?? [])
   const blocks = unmountedBlocks(ordered)
   const runs = ordered.map((run, position) =>
-    sessionRun(run, position, run.mounting === undefined ? undefined : mountings.get(run.mounting), blocks[position] ?? 0),
+    sessionRun(
+      run,
+      position,
+      run.mounting === undefined ? undefined : mountings.get(run.mounting),
+      blocks[position] ?? 0,
+    ),
   )
   const excluded = new Set(comparison.excluded?.map(({ run }) => run))
   return {

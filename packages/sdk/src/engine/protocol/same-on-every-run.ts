@@ -1,5 +1,5 @@
 import type { SessionRun } from '../inputs/session.ts'
-import { type Observation, notEvidenced, observation } from './check.ts'
+import { notEvidenced, type Observation, observation } from './check.ts'
 
 /** One member that must be the same on every run used. */
 export interface Facet {
@@ -48,7 +48,9 @@ export function sameOnEveryRun(runs: readonly SessionRun[], facets: readonly Fac
 
 function different(runs: readonly SessionRun[], differences: readonly Difference[], words: FacetWords): Observation {
   const sayOf = ({ facet, baseline, modified }: Difference) =>
-    baseline === modified ? `${facet.name} varies within a side (${baseline})` : `${facet.name} ${baseline} against ${modified}`
+    baseline === modified
+      ? `${facet.name} varies within a side (${baseline})`
+      : `${facet.name} ${baseline} against ${modified}`
   return observation('breached', {
     observed: differences.map(({ baseline, modified }) => `${baseline} / ${modified}`).join('; '),
     limit: 'equal',
@@ -60,7 +62,9 @@ function different(runs: readonly SessionRun[], differences: readonly Difference
 
 function differenceOf(runs: readonly SessionRun[], facet: Facet): Difference | null {
   const distinct = (side: SessionRun['side'] | null) =>
-    [...new Set(runs.flatMap((run) => (side === null || run.side === side ? (facet.read(run) ?? []) : [])))].map(String).toSorted()
+    [...new Set(runs.flatMap((run) => (side === null || run.side === side ? (facet.read(run) ?? []) : [])))]
+      .map(String)
+      .toSorted()
   if (distinct(null).length < 2) return null
   const said = (values: readonly string[]) => (values.length === 0 ? 'not recorded' : values.join(' and '))
   return { facet, baseline: said(distinct('baseline')), modified: said(distinct('modified')) }

@@ -1,5 +1,5 @@
 import type { Side } from '../../contract/run.ts'
-import { type SessionRun, ofSide } from '../inputs/session.ts'
+import { ofSide, type SessionRun } from '../inputs/session.ts'
 
 /** Plain mean. */
 export function meanOf(values: readonly number[]): number {

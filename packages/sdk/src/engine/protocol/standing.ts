@@ -22,7 +22,11 @@ export interface StandingDecision {
  * @param hasBothSides whether each side has a usable run; without, nothing can be compared.
  * @returns the decision. Pure; never throws.
  */
-export function standingOf(findings: readonly Finding[], scope: Interval['scope'], hasBothSides: boolean): StandingDecision {
+export function standingOf(
+  findings: readonly Finding[],
+  scope: Interval['scope'],
+  hasBothSides: boolean,
+): StandingDecision {
   const invalidating = findings.filter(
     ({ severity, status }) => status === 'breached' && (severity === 'gate' || severity === 'run-level'),
   )

@@ -1,6 +1,6 @@
 import type { Accounting } from '../../contract/result.ts'
 import { accountedCounters } from '../evidence/counters.ts'
-import { type Session, ofSide } from '../inputs/session.ts'
+import { ofSide, type Session } from '../inputs/session.ts'
 
 /**
  * What became of every run of the document and of every number of the rig's counter.
@@ -14,7 +14,9 @@ export function accountingOf(session: Session): Accounting {
     recorded: session.runs.length,
     used: session.used.map(({ id }) => id),
     excluded: (session.comparison.excluded ?? []).map(({ run, rule, reason }) => ({ run, rule, reason })),
-    notMeasured: session.runs.flatMap(({ id, wire }) => (wire.purpose === 'measured' ? [] : [{ run: id, purpose: wire.purpose }])),
+    notMeasured: session.runs.flatMap(({ id, wire }) =>
+      wire.purpose === 'measured' ? [] : [{ run: id, purpose: wire.purpose }],
+    ),
     unlisted,
     unaccounted: missing,
     perSide: { baseline: ofSide(session.used, 'baseline').length, modified: ofSide(session.used, 'modified').length },

@@ -17,13 +17,16 @@ export function attributionOf(session: Session, findings: readonly Finding[], pr
   const breached = findings.filter(({ status }) => status === 'breached')
   const sharers = new Map(protocol.checks.map(({ check, sharesGain }) => [check, sharesGain]))
   const found = breached.flatMap(({ check }) => sharers.get(check) ?? [])
-  const residue = breached.flatMap(({ check, observed }) => (check === 'undeclared-differences' ? String(observed) : []))
+  const residue = breached.flatMap(({ check, observed }) =>
+    check === 'undeclared-differences' ? String(observed) : [],
+  )
   const alsoChanged = [...declared, ...found, ...residue]
   return { underTest, alsoChanged, sentence: sentenceOf(underTest, alsoChanged) }
 }
 
 function sentenceOf(underTest: readonly string[], alsoChanged: readonly string[]): string {
-  if (underTest.length === 0 && alsoChanged.length === 0) return 'No change is declared, so the gain belongs to nothing named.'
+  if (underTest.length === 0 && alsoChanged.length === 0)
+    return 'No change is declared, so the gain belongs to nothing named.'
   const all = [...underTest, ...alsoChanged]
   if (alsoChanged.length === 0) {
     return underTest.length === 1

@@ -41,7 +41,8 @@ function typeOf({ term }: NamedComponent, { repeatability, mountMode, drift }: S
   if (term === 'repeat') {
     return repeatability.mode === 'moderated' ? (repeatability.dof > 0 ? 'AB' : 'B') : 'A'
   }
-  if (term === 'mount') return mountMode === 'session_mounting_means' ? 'A' : mountMode === 'declared+session' ? 'AB' : 'B'
+  if (term === 'mount')
+    return mountMode === 'session_mounting_means' ? 'A' : mountMode === 'declared+session' ? 'AB' : 'B'
   return term === 'drift' && drift.isDetected ? 'AB' : 'B'
 }
 
@@ -50,6 +51,7 @@ function statusOf({ term }: NamedComponent, fit: ScalarFit, { record, recordRead
   if (term === 'repeat') return fit.repeatability.mode === 'moderated' ? declared : 'these-runs'
   if (term === 'mount') return fit.mountMode === 'session_mounting_means' ? 'these-runs' : declared
   if (term === 'day') return declared
-  const isRecorded = term === 'drift' ? record?.driftRelSdPerRun != null : term === 'ambient' ? record?.ambientFracSd != null : false
+  const isRecorded =
+    term === 'drift' ? record?.driftRelSdPerRun != null : term === 'ambient' ? record?.ambientFracSd != null : false
   return isRecorded ? declared : 'assumed'
 }

@@ -34,7 +34,13 @@ const ALWAYS: readonly Caution[] = [
  * @returns cautions, the particular ones first. Pure; never throws.
  */
 export function cautionsOf(session: Session, findings: readonly Finding[]): readonly Caution[] {
-  return [...tyreCaution(session), ...mixtureCaution(session, findings), ...heatCaution(findings), ...fuelCaution(session), ...ALWAYS]
+  return [
+    ...tyreCaution(session),
+    ...mixtureCaution(session, findings),
+    ...heatCaution(findings),
+    ...fuelCaution(session),
+    ...ALWAYS,
+  ]
 }
 
 function tyreCaution({ used, comparison }: Session): readonly Caution[] {
@@ -59,7 +65,9 @@ const TOUCHES_MIXTURE = /air|filter|intake|trumpet|exhaust|silencer|header|map|t
 
 function mixtureCaution({ comparison }: Session, findings: readonly Finding[]): readonly Caution[] {
   const touches = (comparison.changes ?? []).some(({ what }) => TOUCHES_MIXTURE.test(what))
-  const lean = findings.some(({ check, status }) => check === 'fuelling-sound' && (status === 'breached' || status === 'marginal'))
+  const lean = findings.some(
+    ({ check, status }) => check === 'fuelling-sound' && (status === 'breached' || status === 'marginal'),
+  )
   if (!touches && !lean) return []
   return [
     {
@@ -70,15 +78,28 @@ function mixtureCaution({ comparison }: Session, findings: readonly Finding[]): 
 }
 
 function heatCaution(findings: readonly Finding[]): readonly Caution[] {
-  const isWarm = findings.some(({ check, status }) => check === 'engine-temperature-matched' && (status === 'breached' || status === 'marginal'))
+  const isWarm = findings.some(
+    ({ check, status }) => check === 'engine-temperature-matched' && (status === 'breached' || status === 'marginal'),
+  )
   return isWarm
-    ? [{ about: 'overheating', sentence: 'Engine temperature moved between the sides: overheating brings detonation. Let it cool, and use a fan.' }]
+    ? [
+        {
+          about: 'overheating',
+          sentence:
+            'Engine temperature moved between the sides: overheating brings detonation. Let it cool, and use a fan.',
+        },
+      ]
     : []
 }
 
 function fuelCaution({ comparison }: Session): readonly Caution[] {
   const auxiliary = (comparison.changes ?? []).some(({ what }) => /pump|tank|fuel supply|fuel line/i.test(what))
   return auxiliary
-    ? [{ about: 'fuel-supply', sentence: `A temporary or auxiliary fuel supply near a hot engine is a fire hazard. ${DEFER}` }]
+    ? [
+        {
+          about: 'fuel-supply',
+          sentence: `A temporary or auxiliary fuel supply near a hot engine is a fire hazard. ${DEFER}`,
+        },
+      ]
     : []
 }

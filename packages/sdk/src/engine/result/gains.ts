@@ -1,9 +1,9 @@
 import type { Protocol } from '../../contract/protocol.ts'
 import type { ConditionalInterval, Gain, GainSubject, Gains } from '../../contract/result.ts'
-import { GROUP_NAMES, conditionalInput } from '../claims/conditional.ts'
+import { conditionalInput, GROUP_NAMES } from '../claims/conditional.ts'
 import { asMountedView, intervalView, lnToPercent } from '../claims/interval-view.ts'
-import type { Evidence } from '../evidence/evidence.ts'
 import { scaledCurves } from '../evidence/curves.ts'
+import type { Evidence } from '../evidence/evidence.ts'
 import { sessionFigure } from '../evidence/figures.ts'
 import { subjectOf } from '../evidence/subject.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
@@ -45,7 +45,8 @@ export function gainsOf(evidence: Evidence, protocol: Protocol): Gains {
     correction: correction.correction,
     measuredAt: places.size === 1 && place !== undefined ? place : 'not-recorded',
     corrected: subjects.flatMap((subject) => gainOf(evidence, subject, judged, protocol) ?? []),
-    uncorrected: uncorrected === null ? [] : subjects.flatMap((subject) => gainOf(evidence, subject, uncorrected, protocol) ?? []),
+    uncorrected:
+      uncorrected === null ? [] : subjects.flatMap((subject) => gainOf(evidence, subject, uncorrected, protocol) ?? []),
     curve: gainCurve(evidence),
   }
 }
@@ -54,7 +55,9 @@ export function gainsOf(evidence: Evidence, protocol: Protocol): Gains {
 function subjectsOf({ headline, curves, session }: Evidence): readonly FigureSubject[] {
   const speeds = curves?.grid.engineSpeed_rpm
   const whole: FigureSubject[] =
-    speeds === undefined ? [] : [{ kind: 'band-mean', quantity: 'power', from_rpm: speeds[0] ?? 0, to_rpm: speeds.at(-1) ?? 0 }]
+    speeds === undefined
+      ? []
+      : [{ kind: 'band-mean', quantity: 'power', from_rpm: speeds[0] ?? 0, to_rpm: speeds.at(-1) ?? 0 }]
   const claimed = (session.comparison.claims ?? []).flatMap((claim) => subjectOf(claim) ?? [])
   const all: readonly FigureSubject[] = [
     ...(headline === null ? [] : [headline.subject]),
@@ -66,7 +69,12 @@ function subjectsOf({ headline, curves, session }: Evidence): readonly FigureSub
   return [...new Map(all.map((subject) => [JSON.stringify(subject), subject])).values()]
 }
 
-function gainOf(evidence: Evidence, subject: FigureSubject, { curves, factors, input }: FigureSource, protocol: Protocol): Gain | null {
+function gainOf(
+  evidence: Evidence,
+  subject: FigureSubject,
+  { curves, factors, input }: FigureSource,
+  protocol: Protocol,
+): Gain | null {
   const figure = sessionFigure(evidence.session, curves, factors, subject)
   if (figure.problem !== null || figure.values.length === 0) return null
   const fit = (isRelative: boolean, shared: SessionInput) =>
@@ -83,7 +91,10 @@ function gainOf(evidence: Evidence, subject: FigureSubject, { curves, factors, i
     absolute: intervalView(fit(false, input), (value) => value * unitScale, unitScale),
     relative: intervalView(relative, lnToPercent, 100),
     asMounted: asMountedView(relative.main.fit.asMounted, lnToPercent, 100),
-    conditional: relative.main.fit.interval === null ? conditionalView(evidence, protocol, input, (shared) => fit(true, shared)) : null,
+    conditional:
+      relative.main.fit.interval === null
+        ? conditionalView(evidence, protocol, input, (shared) => fit(true, shared))
+        : null,
   }
 }
 

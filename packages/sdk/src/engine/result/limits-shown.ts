@@ -19,6 +19,8 @@ export function limitsShown(session: Session, protocol: Protocol): readonly stri
     ? ['Figures that were only reported cannot be recomputed; nobody here saw the runs behind them.']
     : []
   const absent =
-    protocol.notYetBuilt.length === 0 ? [] : [`${protocol.id} does not yet hold these checks: ${protocol.notYetBuilt.join(', ')}.`]
+    protocol.notYetBuilt.length === 0
+      ? []
+      : [`${protocol.id} does not yet hold these checks: ${protocol.notYetBuilt.join(', ')}.`]
   return [...general, ...reported, ...absent]
 }

@@ -14,9 +14,15 @@ const QUICK_SWAP_MINUTES = 45
  * @param claims all judgements.
  * @returns steps; empty when nothing is left to do. Pure; never throws.
  */
-export function nextStepsOf(session: Session, findings: readonly Finding[], claims: readonly ClaimJudgement[]): readonly NextStep[] {
+export function nextStepsOf(
+  session: Session,
+  findings: readonly Finding[],
+  claims: readonly ClaimJudgement[],
+): readonly NextStep[] {
   const isReported = session.used.length > 0 && session.used.every(({ channels }) => channels === null)
-  const open = claims.filter(({ judgement }) => judgement === 'undecided' || judgement === 'not-assessable').map(({ claim }) => claim)
+  const open = claims
+    .filter(({ judgement }) => judgement === 'undecided' || judgement === 'not-assessable')
+    .map(({ claim }) => claim)
   if (isReported) return [askThePublisher(findings, open)]
   return [...fromRecords(findings), ...breaches(findings), ...onTheRollers(session, findings, open)]
 }
@@ -26,13 +32,21 @@ function askThePublisher(findings: readonly Finding[], open: readonly string[]):
     cost: 'ask-the-publisher',
     sentence:
       'Ask the publisher for: wheel or crankshaft, correction standard, uncorrected figures, number of runs on each side and how the printed one was chosen, same machine and day, and the tune on both sides.',
-    settles: [...findings.filter(({ status, severity }) => status === 'not-evidenced' && severity === 'gate').map(({ check }) => check), ...open],
+    settles: [
+      ...findings
+        .filter(({ status, severity }) => status === 'not-evidenced' && severity === 'gate')
+        .map(({ check }) => check),
+      ...open,
+    ],
   }
 }
 
 function fromRecords(findings: readonly Finding[]): NextStep[] {
   return findings
-    .filter(({ status, evidence, severity }) => status === 'not-evidenced' && evidence === 'from-records' && severity !== 'note')
+    .filter(
+      ({ status, evidence, severity }) =>
+        status === 'not-evidenced' && evidence === 'from-records' && severity !== 'note',
+    )
     .map(({ check, remedy }): NextStep => ({ cost: 'records', sentence: remedy, settles: [check] }))
 }
 
@@ -47,13 +61,20 @@ function breaches(findings: readonly Finding[]): NextStep[] {
 
 /** How the change under test can be repeated; the slowest swap rules. */
 function slowestSwap(session: Session): Swap | null {
-  const swaps = (session.comparison.changes ?? []).flatMap(({ role, swap }) => (role === 'under-test' && swap !== undefined ? swap : []))
-  return swaps.reduce<Swap | null>((slowest, swap) => (slowest === null || swap.minutes > slowest.minutes ? swap : slowest), null)
+  const swaps = (session.comparison.changes ?? []).flatMap(({ role, swap }) =>
+    role === 'under-test' && swap !== undefined ? swap : [],
+  )
+  return swaps.reduce<Swap | null>(
+    (slowest, swap) => (slowest === null || swap.minutes > slowest.minutes ? swap : slowest),
+    null,
+  )
 }
 
 function onTheRollers(session: Session, findings: readonly Finding[], open: readonly string[]): NextStep[] {
   const repeat = findings
-    .filter(({ status, evidence, severity }) => status === 'not-evidenced' && evidence === 'repeat' && severity !== 'note')
+    .filter(
+      ({ status, evidence, severity }) => status === 'not-evidenced' && evidence === 'repeat' && severity !== 'note',
+    )
     .map(({ check }) => check)
   const settles = [...repeat, ...open]
   if (settles.length === 0) return []

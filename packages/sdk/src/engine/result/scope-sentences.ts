@@ -12,10 +12,16 @@ export function scopeSentences({ standing, limiting }: StandingDecision, scope: 
   if (standing !== 'limited') return []
   const reach = {
     reproducible: [],
-    'as-mounted': ['The interval holds for these mountings only; strapping the machine down again may change the gain.'],
+    'as-mounted': [
+      'The interval holds for these mountings only; strapping the machine down again may change the gain.',
+    ],
     none: ['The data give no interval for the gain of the part.'],
   }[scope]
-  const breached = limiting.filter(({ status }) => status === 'breached').map(({ check, sentence }) => `${sentence} (${check})`)
-  const unknown = limiting.filter(({ status }) => status === 'not-evidenced').map(({ check, sentence }) => `Not shown: ${sentence} (${check})`)
+  const breached = limiting
+    .filter(({ status }) => status === 'breached')
+    .map(({ check, sentence }) => `${sentence} (${check})`)
+  const unknown = limiting
+    .filter(({ status }) => status === 'not-evidenced')
+    .map(({ check, sentence }) => `Not shown: ${sentence} (${check})`)
   return [...reach, ...breached, ...unknown]
 }

@@ -12,7 +12,12 @@ import type { StandingDecision } from '../protocol/standing.ts'
  * @param claims for the count.
  * @returns the sentence. Pure; never throws.
  */
-export function verdictOf(evidence: Evidence, decision: StandingDecision, gains: Gains, claims: readonly ClaimJudgement[]): string {
+export function verdictOf(
+  evidence: Evidence,
+  decision: StandingDecision,
+  gains: Gains,
+  claims: readonly ClaimJudgement[],
+): string {
   if (decision.standing === 'invalid') {
     const names = decision.invalidating.map(({ check }) => check)
     return names.length === 0

@@ -5,7 +5,7 @@ import type { SessionRun } from '../../inputs/session.ts'
 import { celsiusZero_K } from '../../physics/air.ts'
 import { altitudeRange_m, standardPressure_Pa } from '../../physics/atmosphere.ts'
 import { toSI } from '../../physics/units.ts'
-import { type Check, type Observation, gradeAtMost, limitOf, notEvidenced, observation } from '../check.ts'
+import { type Check, gradeAtMost, limitOf, notEvidenced, type Observation, observation } from '../check.ts'
 
 /** Air temperatures at which anybody runs a dynamometer. [°C] Common practice, no source. */
 const TEMPERATURES_DEGC = { min: -10, max: 50 } as const
@@ -69,7 +69,8 @@ function missingAir({ session }: Evidence): Observation | null {
   const hasAltitude = session.comparison.facility?.altitude !== undefined
   if (missing.length === 0 && hasAltitude) return null
   return notEvidenced({
-    sentence: missing.length > 0 ? 'The air of a run is not fully recorded.' : 'The altitude of the facility is not recorded.',
+    sentence:
+      missing.length > 0 ? 'The air of a run is not fully recorded.' : 'The altitude of the facility is not recorded.',
     remedy: 'Record station pressure, air temperature, relative humidity, and once the altitude of the facility.',
     runs: missing.map(({ id }) => id),
     evidence: 'from-records',

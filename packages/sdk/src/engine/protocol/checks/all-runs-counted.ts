@@ -1,6 +1,6 @@
-import type { Evidence } from '../../evidence/evidence.ts'
 import { accountedCounters } from '../../evidence/counters.ts'
-import { type Check, type Observation, notEvidenced, observation } from '../check.ts'
+import type { Evidence } from '../../evidence/evidence.ts'
+import { type Check, notEvidenced, type Observation, observation } from '../check.ts'
 
 /**
  * Every number of the rig's own counter, from the first run to the last, has a purpose; no number is used twice.
@@ -19,7 +19,8 @@ function withoutCounter({ session }: Evidence): Observation | null {
   if (missing.length === 0) return null
   return notEvidenced({
     sentence: 'The rig’s own run number is not recorded for every run.',
-    remedy: 'Give the number the rig gave each run, and list the numbers in between that are no runs of this comparison.',
+    remedy:
+      'Give the number the rig gave each run, and list the numbers in between that are no runs of this comparison.',
     runs: missing.map(({ id }) => id),
     evidence: 'from-records',
   })
@@ -45,7 +46,8 @@ function unaccounted({ session }: Evidence): Observation | null {
     limit: 0,
     unit: 'numbers',
     sentence: `Nobody says what became of the rig’s numbers ${listed(missing)}.`,
-    remedy: 'List each missing number as a run with its purpose, or under `unlisted`; failed and tuning runs count too.',
+    remedy:
+      'List each missing number as a run with its purpose, or under `unlisted`; failed and tuning runs count too.',
   })
 }
 

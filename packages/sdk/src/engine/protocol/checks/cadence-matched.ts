@@ -35,7 +35,8 @@ export const cadenceMatched: Check = {
 function gaps_s({ session }: Evidence, side: Side): number[] {
   return session.runs.flatMap((run, index) => {
     const previous = session.runs[index - 1]
-    const isPair = previous !== undefined && previous.side === side && run.side === side && previous.mounting === run.mounting
+    const isPair =
+      previous !== undefined && previous.side === side && run.side === side && previous.mounting === run.mounting
     if (!isPair || run.start_s === null || previous.start_s === null) return []
     const gap = run.start_s - previous.start_s
     return gap > 0 ? [gap] : []

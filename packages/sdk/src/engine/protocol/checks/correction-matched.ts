@@ -1,9 +1,9 @@
 import type { ProtocolCheck } from '../../../contract/protocol.ts'
-import { factorOf } from '../../evidence/correction.ts'
 import type { RunCorrection } from '../../evidence/correction.ts'
+import { factorOf } from '../../evidence/correction.ts'
 import type { Evidence } from '../../evidence/evidence.ts'
 import { ofSide } from '../../inputs/session.ts'
-import { type Check, type Observation, graded, limitOf, notEvidenced, observation } from '../check.ts'
+import { type Check, graded, limitOf, notEvidenced, type Observation, observation } from '../check.ts'
 import { sameOnEveryRun } from '../same-on-every-run.ts'
 import { meanOf } from '../side-means.ts'
 
@@ -30,7 +30,8 @@ function sameDeclared({ session }: Evidence): Observation | null {
     {
       same: '',
       ifDifferent: 'Export both sides with one correction, best none, and from one place of measurement.',
-      ifMissing: 'Say which correction is in the figures, and whether they are at the wheel or estimated at the crankshaft.',
+      ifMissing:
+        'Say which correction is in the figures, and whether they are at the wheel or estimated at the crankshaft.',
     },
   )
   return same.status === 'met' ? null : same
@@ -45,7 +46,8 @@ function factorsAgree({ correction, session }: Evidence, rule: ProtocolCheck): O
   if (deviations.length < corrected.length) {
     return notEvidenced({
       sentence: 'The factor in the figures, or the conditions to recompute it from, are not recorded for every run.',
-      remedy: 'Export the factor of every run with its pressure, temperature and humidity, or export uncorrected power.',
+      remedy:
+        'Export the factor of every run with its pressure, temperature and humidity, or export uncorrected power.',
       runs: corrected.filter((run) => deviationOf(run).length === 0).map(({ run }) => run.id),
       evidence: 'from-records',
     })

@@ -24,7 +24,12 @@ export const driftFree: Check = {
     const { drift, isBracketed } = headline.fit
     const perRun = `${(100 * drift.slope).toFixed(2)} % per run`
     if (!drift.isDetected) {
-      return observation('met', { observed: drift.p, limit: 0.01, unit: 'p', sentence: `No trend is seen (${perRun}, not beyond chance).` })
+      return observation('met', {
+        observed: drift.p,
+        limit: 0.01,
+        unit: 'p',
+        sentence: `No trend is seen (${perRun}, not beyond chance).`,
+      })
     }
     return observation(isBracketed ? 'breached' : 'marginal', {
       observed: drift.p,

@@ -33,7 +33,8 @@ export const engineTemperatureMatched: Check = {
       observed,
       limit: isCoolant ? coolantLimit(evidence, rule) : limitOf(rule, 'oil'),
       sentence: `Side means of the ${isCoolant ? 'coolant' : 'oil'} at run start differ by ${observed.toFixed(1)} K.`,
-      remedy: 'Start every run at one engine temperature: equal pauses, fewer runs per strapping on a machine that overheats.',
+      remedy:
+        'Start every run at one engine temperature: equal pauses, fewer runs per strapping on a machine that overheats.',
       runs: used.map(({ id }) => id),
     })
   },
@@ -43,5 +44,9 @@ function coolantLimit({ session }: Evidence, rule: ProtocolCheck): GradedLimit {
   const [baseline, modified] = [ofSide(session.used, 'baseline').length, ofSide(session.used, 'modified').length]
   const perRun = limitOf(rule, Math.min(baseline, modified) === 1 ? 'coolantSingleRun' : 'coolantPerRun')
   const wide = limitOf(rule, 'coolant')
-  return { met: Math.min(perRun.met * Math.sqrt(1 / baseline + 1 / modified), wide.marginal), marginal: wide.marginal, unit: wide.unit }
+  return {
+    met: Math.min(perRun.met * Math.sqrt(1 / baseline + 1 / modified), wide.marginal),
+    marginal: wide.marginal,
+    unit: wide.unit,
+  }
 }

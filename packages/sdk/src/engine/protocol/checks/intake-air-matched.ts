@@ -14,7 +14,8 @@ export const intakeAirMatched: Check = {
   compares: 'side means of intake air outside the machine minus cell air, else of cell air',
   observe: ({ session }, rule) => {
     const excess = sideMeansOf(session.used, excess_K)
-    const means = excess.missing.length === 0 ? excess : sideMeansOf(session.used, ({ conditions }) => conditions.cellAir_K)
+    const means =
+      excess.missing.length === 0 ? excess : sideMeansOf(session.used, ({ conditions }) => conditions.cellAir_K)
     if (means.difference === null || means.missing.length > 0) {
       return notEvidenced({
         sentence: 'Air temperature was not read for every run, or only inside the intake tract.',

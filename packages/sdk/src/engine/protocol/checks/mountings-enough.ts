@@ -24,7 +24,12 @@ export const mountingsEnough: Check = {
     }
     const fewest = Math.min(mountings.baseline, mountings.modified)
     if (fewest >= 2) {
-      return observation('met', { observed: fewest, limit: 2, unit: 'per side', sentence: `At least ${fewest} mountings per side.` })
+      return observation('met', {
+        observed: fewest,
+        limit: 2,
+        unit: 'per side',
+        sentence: `At least ${fewest} mountings per side.`,
+      })
     }
     const hasValue = record?.mountRelSd != null
     return observation(hasValue ? 'marginal' : 'breached', {

@@ -21,14 +21,18 @@ export const oneChange: Check = {
     }
     const others = changes.filter(({ role }) => role === 'other').map(({ what }) => what)
     if (others.length === 0) {
-      return observation('met', { observed: 0, sentence: `Only what is under test was changed: ${changes.map(({ what }) => what).join(', ')}.` })
+      return observation('met', {
+        observed: 0,
+        sentence: `Only what is under test was changed: ${changes.map(({ what }) => what).join(', ')}.`,
+      })
     }
     return observation('breached', {
       observed: others.length,
       limit: 0,
       unit: 'other changes',
       sentence: `Changed along with it: ${others.join(', ')}.`,
-      remedy: 'Test one change at a time, or claim the gain for all of them together; after a retune, compare with the baseline at its best tune.',
+      remedy:
+        'Test one change at a time, or claim the gain for all of them together; after a retune, compare with the baseline at its best tune.',
     })
   },
 }

@@ -1,6 +1,6 @@
 import type { Evidence } from '../../evidence/evidence.ts'
 import type { SessionRun } from '../../inputs/session.ts'
-import { type Check, type Observation, notEvidenced, observation } from '../check.ts'
+import { type Check, notEvidenced, type Observation, observation } from '../check.ts'
 
 /**
  * Sequence numbers, the rig's counter and clock times tell one order, and no two runs overlap on one roller set.
@@ -17,7 +17,9 @@ export const orderCoherent: Check = {
 
 function overlapping({ session }: Evidence): Observation | null {
   const timedRuns = session.runs
-    .flatMap((run) => (run.start_s === null ? [] : [{ run, start_s: run.start_s, end_s: run.start_s + duration_s(run) }]))
+    .flatMap((run) =>
+      run.start_s === null ? [] : [{ run, start_s: run.start_s, end_s: run.start_s + duration_s(run) }],
+    )
     .toSorted((a, b) => a.start_s - b.start_s)
   const clash = timedRuns.find(({ run, start_s }, index) => {
     const before = timedRuns[index - 1]
@@ -45,7 +47,8 @@ function contradicting({ session }: Evidence): Observation | null {
     return next === undefined ? [] : [{ run, next }]
   })
   const falls = pairs.find(
-    ({ run, next }) => isNotRising(run.start_s, next.start_s) || isNotRising(run.wire.counter ?? null, next.wire.counter ?? null),
+    ({ run, next }) =>
+      isNotRising(run.start_s, next.start_s) || isNotRising(run.wire.counter ?? null, next.wire.counter ?? null),
   )
   if (falls === undefined) return null
   return observation('marginal', {

@@ -12,7 +12,8 @@ export const plannedBefore: Check = {
   observe: () =>
     notEvidenced({
       sentence: 'No plan was registered before the first run.',
-      remedy: 'Register runs, claim and exclusion rules before the first run: then nobody can say that the best of several was picked.',
+      remedy:
+        'Register runs, claim and exclusion rules before the first run: then nobody can say that the best of several was picked.',
       runs: [],
       evidence: 'repeat',
     }),

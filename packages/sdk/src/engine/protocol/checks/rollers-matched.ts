@@ -1,5 +1,5 @@
 import type { Evidence } from '../../evidence/evidence.ts'
-import { type Check, type Observation, notEvidenced, observation } from '../check.ts'
+import { type Check, notEvidenced, type Observation, observation } from '../check.ts'
 import { sameOnEveryRun } from '../same-on-every-run.ts'
 
 /**
@@ -24,7 +24,11 @@ function calibratedBetween(evidence: Evidence): Observation | null {
   const [first, last] = [days[0], days.at(-1)]
   const between = rollersOf(evidence).find(
     ({ calibratedOn }) =>
-      calibratedOn !== undefined && first !== undefined && last !== undefined && calibratedOn > first && calibratedOn <= last,
+      calibratedOn !== undefined &&
+      first !== undefined &&
+      last !== undefined &&
+      calibratedOn > first &&
+      calibratedOn <= last,
   )
   if (between === undefined) return null
   return observation('breached', {

@@ -3,7 +3,7 @@ import type { ProtocolCheck } from '../../../contract/protocol.ts'
 import type { Severity } from '../../../contract/result.ts'
 import type { Evidence } from '../../evidence/evidence.ts'
 import { toSI } from '../../physics/units.ts'
-import { type Check, type Observation, graded, limitOf, notEvidenced, observation } from '../check.ts'
+import { type Check, graded, limitOf, notEvidenced, type Observation, observation } from '../check.ts'
 
 /**
  * The machine was pulled onto the rollers alike in every mounting: strap tension per position, else suspension length.
@@ -42,19 +42,27 @@ function compareMountings(evidence: Evidence, rule: ProtocolCheck): Observation 
   }
   return notEvidenced({
     sentence: 'Neither strap tension nor suspension length under the straps was recorded for every mounting.',
-    remedy: 'Read the strap tension with a load cell, or measure axle to frame with a tape, each time the machine is strapped down.',
+    remedy:
+      'Read the strap tension with a load cell, or measure axle to frame with a tape, each time the machine is strapped down.',
     runs,
     evidence: 'repeat',
   })
 }
 
-function gradeSpread(observed: number, what: string, limit: string, rule: ProtocolCheck, runs: readonly string[]): Observation {
+function gradeSpread(
+  observed: number,
+  what: string,
+  limit: string,
+  rule: ProtocolCheck,
+  runs: readonly string[],
+): Observation {
   const limits = limitOf(rule, limit)
   return graded({
     observed,
     limit: limits,
     sentence: `Between mountings the ${what} differs by ${observed.toFixed(1)} ${limits.unit}.`,
-    remedy: 'Strap down to the same load each time: more load costs power and changes the rolling radius. Keep to the straps’ working load limit.',
+    remedy:
+      'Strap down to the same load each time: more load costs power and changes the rolling radius. Keep to the straps’ working load limit.',
     runs,
   })
 }
@@ -63,7 +71,11 @@ function gradeSpread(observed: number, what: string, limit: string, rule: Protoc
 function tensionSpread_percent(mountings: readonly Mounting[]): number | null {
   const byPosition = mountings.map(
     ({ straps }) =>
-      new Map(straps?.flatMap(({ position, tension }) => (tension === undefined ? [] : [[position, toSI('force', tension)] as const]))),
+      new Map(
+        straps?.flatMap(({ position, tension }) =>
+          tension === undefined ? [] : [[position, toSI('force', tension)] as const],
+        ),
+      ),
   )
   const positions = [...(byPosition[0]?.keys() ?? [])]
   if (positions.length === 0 || byPosition.some((straps) => straps.size !== positions.length)) return null

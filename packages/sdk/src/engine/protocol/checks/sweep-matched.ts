@@ -2,7 +2,7 @@ import type { Sweep } from '../../../contract/mounting.ts'
 import type { Evidence } from '../../evidence/evidence.ts'
 import type { SessionRun } from '../../inputs/session.ts'
 import { toSI } from '../../physics/units.ts'
-import { type Check, type Observation, graded, limitOf, notEvidenced } from '../check.ts'
+import { type Check, graded, limitOf, notEvidenced, type Observation } from '../check.ts'
 import { sameOnEveryRun } from '../same-on-every-run.ts'
 
 /**
@@ -17,20 +17,29 @@ export const sweepMatched: Check = {
   compares: 'braked: set rate and load mode; inertia: equivalent inertia and start speed',
   observe: (evidence, rule) => {
     const members = membersOf(evidence)
-    if (members === null) return missing(evidence, 'Whether the rollers are braked or work by inertia alone is not recorded.')
+    if (members === null)
+      return missing(evidence, 'Whether the rollers are braked or work by inertia alone is not recorded.')
 
     const mode = members.isBraked
-      ? sameOnEveryRun(evidence.session.used, [{ name: 'load mode', read: ({ setup }) => setup.sweep?.mode ?? null }], MODE_WORDS)
+      ? sameOnEveryRun(
+          evidence.session.used,
+          [{ name: 'load mode', read: ({ setup }) => setup.sweep?.mode ?? null }],
+          MODE_WORDS,
+        )
       : null
     if (mode !== null && mode.status !== 'met') return mode
-    const spreads = members.quantities.map(({ name, read }) => ({ name, spread: spread_percent(evidence.session.used, read) }))
+    const spreads = members.quantities.map(({ name, read }) => ({
+      name,
+      spread: spread_percent(evidence.session.used, read),
+    }))
     const worst = spreads.reduce((a, b) => (Number.isNaN(a.spread) || a.spread >= b.spread ? a : b))
     if (Number.isNaN(worst.spread)) return missing(evidence, `Not recorded for every run: ${worst.name}.`)
     return graded({
       observed: worst.spread,
       limit: limitOf(rule, 'spread'),
       sentence: `The ${worst.name} differs by ${worst.spread.toFixed(1)} % between runs.`,
-      remedy: 'Sweep both sides alike: one load mode and rate, or one inertia and one engine speed at which full throttle begins.',
+      remedy:
+        'Sweep both sides alike: one load mode and rate, or one inertia and one engine speed at which full throttle begins.',
       runs: evidence.session.used.map(({ id }) => id),
     })
   },
@@ -83,7 +92,8 @@ function spread_percent(runs: readonly SessionRun[], read: (run: SessionRun) => 
 function missing({ session }: Evidence, sentence: string): Observation {
   return notEvidenced({
     sentence,
-    remedy: 'Write down how the sweep was set: for a brake its mode and rate, for inertia rollers their inertia and the start speed.',
+    remedy:
+      'Write down how the sweep was set: for a brake its mode and rate, for inertia rollers their inertia and the start speed.',
     runs: session.used.map(({ id }) => id),
     evidence: 'from-records',
   })

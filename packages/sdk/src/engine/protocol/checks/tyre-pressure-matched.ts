@@ -1,8 +1,8 @@
 import type { TyrePressure } from '../../../contract/mounting.ts'
 import type { Evidence } from '../../evidence/evidence.ts'
-import { type SessionRun, ofSide } from '../../inputs/session.ts'
+import { ofSide, type SessionRun } from '../../inputs/session.ts'
 import { type TyrePressureReading, tyrePressureOf } from '../../inputs/setup.ts'
-import { type Check, type Observation, graded, limitOf, notEvidenced } from '../check.ts'
+import { type Check, graded, limitOf, notEvidenced, type Observation } from '../check.ts'
 import { meanOf } from '../side-means.ts'
 
 /** Standard atmosphere, to turn gauge into absolute pressure. [Pa] */
@@ -28,7 +28,8 @@ export const tyrePressureMatched: Check = {
       observed: difference.kPa,
       limit: limitOf(rule, 'sideDifference'),
       sentence: `Side means of the drive-tyre pressure differ by ${difference.kPa.toFixed(1)} kPa (${difference.how}).`,
-      remedy: 'Set the drive tyre to one pressure in one state (cold, before the first run) on both sides, and write it down.',
+      remedy:
+        'Set the drive tyre to one pressure in one state (cold, before the first run) on both sides, and write it down.',
       runs: evidence.session.used.map(({ id }) => id),
     })
     const missing = evidence.session.used.filter(({ setup }) => setup.tyrePressure === undefined)
@@ -48,7 +49,10 @@ function pressureDifference({ session }: Evidence): { kPa: number; how: string }
   })
   const states: readonly TyrePressure['state'][] = ['set-cold', 'before-run', 'after-run']
   const alike = states.flatMap((state) => {
-    const kPa = sideDifference_kPa(readings.filter(({ pressure }) => pressure.state === state), gauge_kPa)
+    const kPa = sideDifference_kPa(
+      readings.filter(({ pressure }) => pressure.state === state),
+      gauge_kPa,
+    )
     return kPa === null ? [] : [{ kPa, how: state }]
   })
   if (alike.length > 0) return alike.reduce((worst, each) => (each.kPa > worst.kPa ? each : worst))
@@ -59,9 +63,15 @@ function pressureDifference({ session }: Evidence): { kPa: number; how: string }
   return kPa === null ? null : { kPa, how: 'brought to 20 °C by tyre temperature' }
 }
 
-function sideDifference_kPa(readings: readonly Reading[], read: (pressure: TyrePressureReading) => number): number | null {
+function sideDifference_kPa(
+  readings: readonly Reading[],
+  read: (pressure: TyrePressureReading) => number,
+): number | null {
   const side = (name: SessionRun['side']) =>
-    ofSide(readings.map(({ run, pressure }) => ({ side: run.side, pressure })), name).map(({ pressure }) => read(pressure))
+    ofSide(
+      readings.map(({ run, pressure }) => ({ side: run.side, pressure })),
+      name,
+    ).map(({ pressure }) => read(pressure))
   const [baseline, modified] = [side('baseline'), side('modified')]
   return baseline.length === 0 || modified.length === 0 ? null : Math.abs(meanOf(modified) - meanOf(baseline))
 }

@@ -1,7 +1,7 @@
 import type { Setup } from '../../../contract/mounting.ts'
 import type { Evidence } from '../../evidence/evidence.ts'
 import type { SessionRun } from '../../inputs/session.ts'
-import { type Check, type Observation, notEvidenced, observation } from '../check.ts'
+import { type Check, notEvidenced, type Observation, observation } from '../check.ts'
 
 /**
  * The residue: everything recorded that varies between the sides, that nobody declared and no other check owns.
@@ -44,7 +44,9 @@ function residueFinding({ session }: Evidence): Observation | null {
     const setupMember = name.startsWith('setup/') ? name.slice('setup/'.length) : null
     if (OWNED.has(name) || (setupMember !== null && declared.has(setupMember as keyof Setup))) return false
     const seen = (side: SessionRun['side']) =>
-      [...new Set(session.used.filter((run) => run.side === side).flatMap((run) => members.get(run)?.get(name) ?? []))].toSorted()
+      [
+        ...new Set(session.used.filter((run) => run.side === side).flatMap((run) => members.get(run)?.get(name) ?? [])),
+      ].toSorted()
     const [baseline, modified] = [seen('baseline'), seen('modified')]
     return baseline.length > 0 && modified.length > 0 && baseline.join('\n') !== modified.join('\n')
   })

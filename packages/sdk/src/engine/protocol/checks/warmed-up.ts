@@ -2,7 +2,7 @@ import type { ProtocolCheck } from '../../../contract/protocol.ts'
 import type { Evidence } from '../../evidence/evidence.ts'
 import type { Session, SessionRun } from '../../inputs/session.ts'
 import { celsiusZero_K } from '../../physics/air.ts'
-import { type Check, type Observation, gradeAtLeast, limitOf, notEvidenced, observation } from '../check.ts'
+import { type Check, gradeAtLeast, limitOf, notEvidenced, type Observation, observation } from '../check.ts'
 
 /**
  * The engine was warm when each run began: coolant and oil at or above a floor.
@@ -52,7 +52,8 @@ function withoutSensor({ session }: Evidence): Observation | null {
     })
   }
   return notEvidenced({
-    sentence: 'Neither coolant nor oil temperature was read at the start of every run, and no conditioning run is listed.',
+    sentence:
+      'Neither coolant nor oil temperature was read at the start of every run, and no conditioning run is listed.',
     remedy: 'Read coolant or oil temperature at the start of every run, after a conditioning run.',
     runs,
     evidence: 'repeat',
@@ -61,13 +62,18 @@ function withoutSensor({ session }: Evidence): Observation | null {
 
 function isConditioned({ runs }: Session, run: SessionRun): boolean {
   return runs.some(
-    ({ wire, mounting, position }) => wire.purpose === 'conditioning' && mounting === run.mounting && position < run.position,
+    ({ wire, mounting, position }) =>
+      wire.purpose === 'conditioning' && mounting === run.mounting && position < run.position,
   )
 }
 
 function warm({ session }: Evidence): Observation {
-  const coldest = (read: (run: SessionRun) => number | null) => Math.min(...session.used.flatMap((run) => read(run) ?? []))
-  const [coolant, oil] = [coldest(({ conditions }) => conditions.coolant_K), coldest(({ conditions }) => conditions.oil_K)]
+  const coldest = (read: (run: SessionRun) => number | null) =>
+    Math.min(...session.used.flatMap((run) => read(run) ?? []))
+  const [coolant, oil] = [
+    coldest(({ conditions }) => conditions.coolant_K),
+    coldest(({ conditions }) => conditions.oil_K),
+  ]
   const lowest = Number.isFinite(coolant) ? coolant : oil
   return observation('met', {
     observed: lowest - celsiusZero_K,
