@@ -143,7 +143,8 @@ function pageOf(results: CellResults): string {
 function summaryOf(results: CellResults): string {
   const shares = [...results.entries()].flatMap(([id, tally]) => {
     const of = countOf(tally, 'band-mean intervals')
-    return of === 0 || id.startsWith('unrecorded') ? [] : [{ id, share: countOf(tally, 'band-mean covers') / of }]
+    const hits = countOf(tally, 'band-mean covers')
+    return of === 0 || id.startsWith('unrecorded') ? [] : [{ id, hits, of, share: hits / of }]
   })
   if (shares.length === 0) return ''
   const mean = shares.reduce((sum, { share }) => sum + share, 0) / shares.length
@@ -152,7 +153,7 @@ function summaryOf(results: CellResults): string {
   return [
     '',
     `Band mean, cells with a record: mean over ${shares.length} cells ${(100 * mean).toFixed(2)} % (target 94–98); lowest`,
-    `${(100 * worst.share).toFixed(2)} % in \`${worst.id}\` (target at least 93).`,
+    `${printedShare(worst)} % in \`${worst.id}\` (target at least 93; the lowest of so many cells is low by chance too).`,
     wide.length === 0 ? 'No cell above 98 %.' : `Above 98 %: ${wide.join(', ')}.`,
     'A cell lies above where the budget allows for a drift that did not happen, or where a component of few degrees of freedom',
     'makes the rule of Howe apply, which is wider than 95 % on purpose.',
