@@ -42,11 +42,11 @@ describe('the OpenAPI document', () => {
   test('has examples that the service takes as they stand', async () => {
     const app = await createTestApp()
     const sent: string[] = []
-    for (const { id, method, address, body } of operations) {
+    for (const { id, method, address, body, eachLine } of operations) {
       for (const [name, example] of Object.entries(body?.examples ?? {})) {
         const response = await app.request(address, {
           method: method.toUpperCase(),
-          headers: { authorization: `Bearer ${app.key}`, 'content-type': 'application/json' },
+          headers: { authorization: `Bearer ${app.key}`, 'content-type': typeOf(eachLine) },
           body: JSON.stringify(example),
         })
         expect(response.ok, `${id} ${name}`).toBe(true)
@@ -57,9 +57,15 @@ describe('the OpenAPI document', () => {
   })
 })
 
+/** The media type of a body. */
+function typeOf(eachLine: string | undefined): string {
+  return eachLine === undefined ? 'application/json' : 'application/x-ndjson'
+}
+
 /** An address of each operation at which there is something. */
 const addresses: Readonly<Record<string, string>> = {
   createAssessment: '/v1/assessments',
+  createBatch: '/v1/batches',
   listAssessments: '/v1/assessments',
   getAssessment: '/v1/assessments/01890000-0000-7000-8000-000000000001',
   createVerification: '/v1/verifications',
@@ -78,6 +84,7 @@ describe('the authorisation matrix', () => {
   const matrix: Readonly<Record<string, Readonly<Record<keyof typeof keys, boolean>>>> = {
     createAssessment: { none: false, 'no scope': false, read: false, write: true },
     listAssessments: { none: false, 'no scope': false, read: true, write: false },
+    createBatch: { none: false, 'no scope': false, read: false, write: true },
     getAssessment: { none: false, 'no scope': false, read: true, write: false },
     createVerification: { none: true, 'no scope': true, read: true, write: true },
     listProtocols: { none: true, 'no scope': true, read: true, write: true },
@@ -93,19 +100,22 @@ describe('the authorisation matrix', () => {
     expect(Object.keys(matrix).sort()).toEqual(operations.map(({ id }) => id).sort())
   })
 
-  test.each(operations.map((operation) => [operation.id, operation] as const))('%s', async (id, { method, body }) => {
-    const app = await createTestApp()
-    for (const [name, scopes] of Object.entries(keys)) {
-      if (scopes !== null) app.admit('fp_row', { scopes })
-      const authorization: Record<string, string> = scopes === null ? {} : { authorization: 'Bearer fp_row' }
-      const [example] = Object.values(body?.examples ?? {})
-      const response = await app.request(addresses[id] ?? '', {
-        method: method.toUpperCase(),
-        headers: { ...authorization, 'content-type': 'application/json' },
-        ...(body === null ? {} : { body: JSON.stringify(example) }),
-      })
-      const isPermitted = response.status !== 401 && response.status !== 403
-      expect(isPermitted, `${name}: ${response.status}`).toBe(matrix[id]?.[name as keyof typeof keys])
-    }
-  })
+  test.each(operations.map((operation) => [operation.id, operation] as const))(
+    '%s',
+    async (id, { method, body, eachLine }) => {
+      const app = await createTestApp()
+      for (const [name, scopes] of Object.entries(keys)) {
+        if (scopes !== null) app.admit('fp_row', { scopes })
+        const authorization: Record<string, string> = scopes === null ? {} : { authorization: 'Bearer fp_row' }
+        const [example] = Object.values(body?.examples ?? {})
+        const response = await app.request(addresses[id] ?? '', {
+          method: method.toUpperCase(),
+          headers: { ...authorization, 'content-type': typeOf(eachLine) },
+          ...(body === null ? {} : { body: JSON.stringify(example) }),
+        })
+        const isPermitted = response.status !== 401 && response.status !== 403
+        expect(isPermitted, `${name}: ${response.status}`).toBe(matrix[id]?.[name as keyof typeof keys])
+      }
+    },
+  )
 })

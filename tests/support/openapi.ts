@@ -53,7 +53,8 @@ export function createAnswerCheck(document: OpenAPIObject): AnswerCheck {
       if (documented.content[type] === undefined)
         throw new Error(`${what}: the document knows no body of type "${type}"`)
       const steps = ['paths', address ?? '', asked, 'responses', status, 'content', type, 'schema']
-      expectValid(validator(`/${steps.map(escaped).join('/')}`), await jsonOf(response), what)
+      const validate = validator(`/${steps.map(escaped).join('/')}`)
+      for (const value of await valuesOf(response, type)) expectValid(validate, value, what)
     },
   }
 }
@@ -74,6 +75,16 @@ function expectHeaders(documented: ResponseObject, response: Response, what: str
 
 function expectValid(validate: ValidateFunction, value: unknown, what: string): void {
   if (!validate(value)) throw new Error(`${what}: ${JSON.stringify(validate.errors, null, 2)}`)
+}
+
+/** The JSON value of a body, or each one of NDJSON. */
+async function valuesOf(response: Response, type: string): Promise<readonly unknown[]> {
+  if (type !== 'application/x-ndjson') return [await jsonOf(response)]
+  const text = await response.clone().text()
+  return text
+    .trimEnd()
+    .split('\n')
+    .map((line) => JSON.parse(line))
 }
 
 async function jsonOf(response: Response): Promise<unknown> {

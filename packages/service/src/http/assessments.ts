@@ -1,6 +1,7 @@
 /** `/v1/assessments`: the main job. */
 import type { StoredAssessment, StoredResponse } from '../ports.ts'
-import type { IssuedBytes } from '../usecases/assess-comparison.ts'
+import type { AssessRequest, IssuedBytes } from '../usecases/assess-comparison.ts'
+import type { UseCases } from '../usecases/use-cases.ts'
 import { type Answer, caching, created, jsonBytes, ok, okTagged, textBytes } from './answer.ts'
 import { comparisonBody, refuseUnknownProtocol } from './comparison-body.ts'
 import { operation } from './operation.ts'
@@ -8,7 +9,8 @@ import { flag, textLike, wholeNumber } from './parameter.ts'
 import { type Refusal, refuse } from './problem.ts'
 
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/
-const VISIBLE_ASCII = /^[\x21-\x7e]{1,255}$/
+/** What an idempotency key may be. */
+export const VISIBLE_ASCII = /^[\x21-\x7e]{1,255}$/
 const ENTRIES_PER_PAGE = 20
 const MOST_ENTRIES_PER_PAGE = 100
 
@@ -55,9 +57,7 @@ export const createAssessment = operation({
 
     const key = header['idempotency-key']
     const repetition = key === undefined ? null : { key, requestDigest: digest() }
-    const issued = await useCases.assess({ caller, comparison: body, repetition, answer: createdSummary })
-    if (issued.outcome === 'conflict') return keyReused()
-    return issued.outcome === 'issued' ? answerOf(issued.response) : replayOf(issued.response)
+    return assessAndIssue({ caller, comparison: body, repetition }, useCases)
   },
 })
 
@@ -110,6 +110,16 @@ export const getAssessment = operation({
     return okTagged(issuedSummaryBytes(found), caching.revalidated)
   },
 })
+
+/** Assesses a comparison and answers 201 with its summary, or what was answered to the same request before. */
+export async function assessAndIssue(
+  request: Omit<AssessRequest, 'answer'>,
+  { assess }: Pick<UseCases, 'assess'>,
+): Promise<Answer | Refusal> {
+  const issued = await assess({ ...request, answer: createdSummary })
+  if (issued.outcome === 'conflict') return keyReused()
+  return issued.outcome === 'issued' ? answerOf(issued.response) : replayOf(issued.response)
+}
 
 function createdSummary(issued: IssuedBytes): StoredResponse {
   const { status, headers, body } = created(`/v1/assessments/${issued.id}`, issuedSummaryBytes(issued))

@@ -10,7 +10,7 @@ import {
   type ResponsesObject,
   type SchemaObject,
 } from 'openapi3-ts/oas31'
-import type { AnswerFormat, Operation } from './operation.ts'
+import type { AnswerFormat, BodyFormat, Operation } from './operation.ts'
 import { ownSchemas } from './own-schemas.ts'
 import type { ParameterSet } from './parameter.ts'
 import { type ProblemCode, problemCodes, problemTypes } from './problem.ts'
@@ -22,6 +22,8 @@ export interface DocumentParts {
   /** Schemas of the contract by name, with references to `#/components/schemas/`. */
   readonly contract: Readonly<Record<string, SchemaObject>>
 }
+
+const NDJSON = 'application/x-ndjson'
 
 const VERSION = '0.1.0'
 
@@ -75,7 +77,7 @@ function describeOperation(operation: Operation): OperationObject {
       ...describeParameters('query', operation.query),
       ...describeParameters('header', operation.header),
     ],
-    ...(body === null ? {} : { requestBody: { required: true, content: jsonContent(body.schema, body.examples) } }),
+    ...(body === null ? {} : { requestBody: { required: true, content: bodyContent(operation, body) } }),
     responses: describeResponses(operation),
   }
 }
@@ -90,10 +92,23 @@ function describeParameters(place: 'path' | 'query' | 'header', parameters: Para
   }))
 }
 
+/** Of NDJSON the schema and the examples are those of one line. */
+function bodyContent({ eachLine }: Operation, { schema, examples }: Pick<BodyFormat<unknown>, 'schema' | 'examples'>) {
+  return eachLine === undefined ? jsonContent(schema, examples) : content(NDJSON, schema, examples)
+}
+
 function jsonContent(schema: string, examples: Readonly<Record<string, unknown>>): Record<string, MediaTypeObject> {
+  return content('application/json', schema, examples)
+}
+
+function content(
+  type: string,
+  schema: string,
+  examples: Readonly<Record<string, unknown>>,
+): Record<string, MediaTypeObject> {
   const named = Object.entries(examples).map(([name, value]) => [name, { value }])
   return {
-    'application/json': {
+    [type]: {
       schema: { $ref: `#/components/schemas/${schema}` },
       ...(named.length === 0 ? {} : { examples: Object.fromEntries(named) }),
     },
@@ -102,7 +117,8 @@ function jsonContent(schema: string, examples: Readonly<Record<string, unknown>>
 
 function describeResponses(operation: Operation): ResponsesObject {
   const responses: Record<string, ResponseObject> = {}
-  for (const [status, answer] of Object.entries(operation.answers)) responses[status] = describeAnswer(answer)
+  for (const [status, answer] of Object.entries(operation.answers))
+    responses[status] = describeAnswer(answer, operation)
   if (
     operation.method === 'get' &&
     Object.values(operation.answers).some(({ headers }) => headers?.etag !== undefined)
@@ -117,7 +133,10 @@ const everyHeader: Readonly<Record<string, HeaderObject>> = {
   'x-request-id': { description: 'Identity of the request.', required: true, schema: { type: 'string' } },
 }
 
-function describeAnswer({ description, schema, headers = {}, example }: AnswerFormat): ResponseObject {
+function describeAnswer(
+  { description, schema, headers = {}, example }: AnswerFormat,
+  operation: Operation,
+): ResponseObject {
   const own = Object.entries(headers).map(([name, meaning]) => [
     name,
     { description: meaning, schema: { type: 'string' } },
@@ -125,7 +144,7 @@ function describeAnswer({ description, schema, headers = {}, example }: AnswerFo
   return {
     description,
     headers: { ...everyHeader, ...Object.fromEntries(own) },
-    content: jsonContent(schema, example === undefined ? {} : { example }),
+    content: bodyContent(operation, { schema, examples: example === undefined ? {} : { example } }),
   }
 }
 
@@ -163,7 +182,7 @@ function codesByStatus(operation: Operation): ReadonlyMap<string, readonly Probl
   return byStatus
 }
 
-function impliedRefusals({ scope, path, body, whileDraining }: Operation): readonly ProblemCode[] {
+function impliedRefusals({ scope, path, body, eachLine, whileDraining }: Operation): readonly ProblemCode[] {
   return [
     'ERR_PARAMETER',
     'ERR_INTERNAL',
@@ -172,7 +191,8 @@ function impliedRefusals({ scope, path, body, whileDraining }: Operation): reado
     ...(scope === null
       ? []
       : (['ERR_UNAUTHENTICATED', 'ERR_SCOPE', 'ERR_STORE_UNAVAILABLE', 'ERR_STORE_FULL', 'ERR_BUSY'] as const)),
-    ...(body === null
+    ...(eachLine === undefined ? [] : (['ERR_MEDIA_TYPE'] as const)),
+    ...(body === null || eachLine !== undefined
       ? []
       : ([
           'ERR_REQUEST_MALFORMED',

@@ -1,5 +1,6 @@
 /** Every operation of the service. The router and the OpenAPI document are made from this table. */
 import { createAssessment, getAssessment, listAssessments } from './assessments.ts'
+import { createBatch } from './batches.ts'
 import { getKeys } from './keys.ts'
 import type { Operation } from './operation.ts'
 import { getProtocol, listProtocols } from './protocols.ts'
@@ -11,6 +12,7 @@ export const operations: readonly Operation[] = [
   createAssessment,
   listAssessments,
   getAssessment,
+  createBatch,
   createVerification,
   listProtocols,
   getProtocol,
