@@ -1,6 +1,6 @@
-import { describe, expect, test } from 'vitest'
+import { describe, expect, onTestFinished, test } from 'vitest'
 import { listen } from '../../packages/service/src/http/server.ts'
-import { createTestApp, type TestApp, type TestAppOptions } from '../support/test-app.ts'
+import { createTestApp, type TestApp } from '../support/test-app.ts'
 
 const comparison = {
   protocol: 'motorcycle-rollers@0',
@@ -19,7 +19,8 @@ async function sent(app: TestApp, body: BodyInit, headers: Record<string, string
     method: 'POST',
     headers: { authorization: `Bearer ${app.key}`, 'content-type': 'application/x-ndjson', ...headers },
     body,
-  })
+    duplex: 'half',
+  } as RequestInit)
   const text = await response.text()
   return { response, lines: response.ok ? linesOf(text) : [], text }
 }
@@ -145,8 +146,9 @@ describe('a batch', () => {
 
 describe('the two streams of a batch', () => {
   test('a line is answered before the next one is there', async () => {
-    const { body, reader } = await opened()
+    const body = writtenByHand()
     body.write(line('a'))
+    const reader = await answerTo(body.readable)
     expect((await reader.read()).value).toContain('"key":"a","status":201')
     body.write(line('b'))
     expect((await reader.read()).value).toContain('"key":"b","status":201')
@@ -173,20 +175,26 @@ describe('the two streams of a batch', () => {
   })
 })
 
-/** A body that is written by hand, and the answer to it as it arrives, over a real connection. */
-async function opened(options: TestAppOptions = {}) {
-  const app = await createTestApp(options)
-  const server = await listen({ host: '127.0.0.1', port: 0, fetch: app.fetch, bodyLimit: 65_536, freshId: () => 'id' })
+/** A body that is written by hand. */
+function writtenByHand() {
   const { readable, writable } = new TransformStream<Uint8Array, Uint8Array>()
   const writer = writable.getWriter()
-  const response = await fetch(batchRequest(server.url, app, readable))
-  const decoded = response.body?.pipeThrough(new TextDecoderStream())
-  if (decoded === undefined) throw new Error('the answer has no body')
-  const body = {
+  return {
+    readable,
     write: (text: string) => void writer.write(new TextEncoder().encode(text)),
-    end: () => void writer.close().then(() => server.close(0)),
+    end: () => void writer.close(),
   }
-  return { body, reader: decoded.getReader() }
+}
+
+/** The answer to a body as it arrives, over a real connection. */
+async function answerTo(body: ReadableStream<Uint8Array>) {
+  const app = await createTestApp()
+  const server = await listen({ host: '127.0.0.1', port: 0, fetch: app.fetch, bodyLimit: 65_536, freshId: () => 'id' })
+  onTestFinished(() => server.close(0))
+  const response = await fetch(batchRequest(server.url, app, body))
+  const text = response.body?.pipeThrough(new TextDecoderStream())
+  if (text === undefined) throw new TypeError('the answer has no body')
+  return text.getReader()
 }
 
 function batchRequest(origin: string, app: TestApp, body: ReadableStream<Uint8Array>): Request {
