@@ -8,6 +8,11 @@ import type { Word } from './word.ts'
 /** All words, in the order a newcomer meets them. */
 export const words: readonly Word[] = [
   {
+    name: 'columns',
+    summary: 'Propose which column of a CSV file is what, to be confirmed by you.',
+    load: () => import('./commands/columns.ts'),
+  },
+  {
     name: 'assess',
     summary: 'Assess a comparison, in this process or by a service that signs.',
     load: () => import('./commands/assess.ts'),

@@ -67,22 +67,48 @@ export interface HeaderParts {
   readonly unit: UnitOf | undefined
 }
 
-const WITH_UNIT = [
-  /^(?<name>.*?)\s*[[({<](?<unit>[^\])}>]+)[\])}>]\s*$/,
+const BRACKETED = /^(?<name>.*?)\s*[[({<](?<unit>[^\])}>]+)[\])}>]\s*$/
+
+const UNBRACKETED = [
   /^(?<name>.*\S)\s+in\s+(?<unit>\S+)$/,
   /^(?<name>[^/]+\S)\s*\/\s*(?<unit>\S+)$/,
   /^(?<name>.*\S)[\s_,;:]+(?<unit>\S+)$/,
 ]
 
+/** Words that are units and much else besides, such as the end of "Leistung Rad" or "power min": without brackets no units. */
+const otherWords: readonly string[] = [
+  'rad',
+  'min',
+  'in',
+  'ft',
+  'm',
+  's',
+  'h',
+  'k',
+  'c',
+  'f',
+  'w',
+  'g',
+  'n',
+  '1',
+  'bar',
+]
+
 /** A header taken apart. A header that is a unit and nothing else, such as `RPM`, has it as name and unit. */
 export function headerParts(header: string): HeaderParts {
-  for (const pattern of WITH_UNIT) {
-    const { name, unit } = pattern.exec(header)?.groups ?? {}
-    const spelt = unit === undefined ? undefined : unitSpelt(unit)
-    const isSensorNumber = unit === '1' && !/[[({<]/.test(header)
-    if (name !== undefined && spelt !== undefined && !isSensorNumber) return { name: name.trim(), unit: spelt }
+  const bracketed = partsBy(BRACKETED, header)
+  if (bracketed !== undefined) return bracketed
+  for (const pattern of UNBRACKETED) {
+    const parts = partsBy(pattern, header, otherWords)
+    if (parts !== undefined) return parts
   }
-  return { name: header, unit: header.length > 1 ? unitSpelt(header) : undefined }
+  return { name: header, unit: otherWords.includes(header.toLowerCase()) ? undefined : unitSpelt(header) }
+}
+
+function partsBy(pattern: RegExp, header: string, excepted: readonly string[] = []): HeaderParts | undefined {
+  const { name, unit } = pattern.exec(header)?.groups ?? {}
+  const spelt = unit === undefined || excepted.includes(unit.toLowerCase()) ? undefined : unitSpelt(unit)
+  return name === undefined || spelt === undefined ? undefined : { name: name.trim(), unit: spelt }
 }
 
 function bare(text: string): string {
