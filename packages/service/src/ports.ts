@@ -3,8 +3,9 @@
  * databases, key files or the time of day.
  */
 
-import type { SummaryPayload } from '@fairpull/sdk/contract'
+import type { RunReceipt, SummaryPayload } from '@fairpull/sdk/contract'
 import type { PublicJwk } from '@fairpull/sdk/verify'
+import type { Plans } from './plan-ports.ts'
 
 /** Where the time comes from. */
 export interface Clock {
@@ -41,6 +42,8 @@ export interface Signer {
    * @throws IntegrityError when no verifier would take the payload; nothing is signed then.
    */
   sign(payload: SummaryPayload): Promise<SignedPayload>
+  /** The signed receipt of a run, compact JWS. */
+  signReceipt(receipt: RunReceipt): Promise<string>
   /** The public half of the keys of this service. */
   publicKeys(): PublicKeySet
 }
@@ -227,6 +230,7 @@ export interface Store {
   readonly runs: Runs
   readonly idempotency: IdempotencyRecords
   readonly apiKeys: ApiKeys
+  readonly plans: Plans
   /**
    * Stores an assessment, its runs and its answer in one transaction, exactly once per Idempotency-Key.
    *

@@ -86,3 +86,8 @@ export function isOneSideFirst({ blocks }: Pick<Plan, 'blocks'>): boolean {
   const changes = blocks.filter(({ side }, index) => index > 0 && side !== blocks[index - 1]?.side)
   return changes.length <= 1
 }
+
+/** The claims of a plan, the primary one first. */
+export function plannedClaims({ primary, further }: Pick<Plan, 'primary' | 'further'>): readonly Plan['primary'][] {
+  return [primary, ...(further ?? [])]
+}

@@ -2,7 +2,7 @@
 import type { Comparison } from './comparison.ts'
 import { type ComparisonProblem, printed } from './field-problem.ts'
 import type { Plan, PlanRequest } from './plan.ts'
-import { frozenPlan, isOneSideFirst, plannedSlots } from './plan-order.ts'
+import { frozenPlan, isOneSideFirst, plannedClaims, plannedSlots } from './plan-order.ts'
 import { planRequestSchema } from './plan-schema.ts'
 import { readComparison } from './read-comparison.ts'
 import { schemaProblems } from './schema-problems.ts'
@@ -40,11 +40,6 @@ export function readPlan(value: unknown): PlanReading {
   const plan = frozenPlan(request)
   const problems = [...termProblems(request), ...orderProblems(plan)]
   return problems.length === 0 ? { ok: true, plan } : { ok: false, problems }
-}
-
-/** The claims of a plan, the primary one first. */
-export function plannedClaims({ primary, further }: Pick<Plan, 'primary' | 'further'>): readonly Plan['primary'][] {
-  return [primary, ...(further ?? [])]
 }
 
 /** The parts that a plan shares with the comparison made under it. */

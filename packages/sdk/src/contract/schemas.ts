@@ -13,7 +13,7 @@ export { findingSchema, judgementSchema, standingSchema } from './finding-schema
 export { gainSchema, gainsSchema, intervalSchema } from './gain-schema.ts'
 export { componentSchemas, type DocumentName, type JsonSchema, jsonSchemas } from './json-schema.ts'
 export { conditionsSchema, mountingSchema, setupSchema } from './mounting-schema.ts'
-export { drawnBlocks, frozenPlan, isOneSideFirst, type PlannedSlot, plannedSlots } from './plan-order.ts'
+export { drawnBlocks, frozenPlan, isOneSideFirst, type PlannedSlot, plannedClaims, plannedSlots } from './plan-order.ts'
 export {
   planAmendmentSchema,
   planReportSchema,
@@ -28,7 +28,6 @@ export { type ComparisonReading, MAX_PROBLEMS, readComparison } from './read-com
 export {
   CONDITIONING_RUNS_ONE_SIDE_FIRST,
   type PlanReading,
-  plannedClaims,
   plannedDocument,
   readPlan,
 } from './read-plan.ts'

@@ -8,6 +8,7 @@ import { StartRefused, StoreError } from './failure.ts'
 import { createIdempotencyRecords } from './idempotency.ts'
 import { issue } from './issue.ts'
 import { migrate } from './migrations.ts'
+import { createPlans } from './plans.ts'
 import { createRuns } from './runs.ts'
 
 /** Where the record is kept. */
@@ -48,6 +49,7 @@ export function createStore(db: Database, stop: () => Promise<void>): Store {
     assessments: createAssessments(db),
     runs: createRuns(db),
     idempotency: createIdempotencyRecords(db),
+    plans: createPlans(db),
     apiKeys: createApiKeys(db),
     issue: (issuance) => issue(db, issuance),
     check: () => checkWritable(db),

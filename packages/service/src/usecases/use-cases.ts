@@ -4,6 +4,8 @@ import type { Trust, VerificationReport } from '@fairpull/sdk/verify'
 import type { IssueOutcome, PublicKeySet, Store, StoredAssessment } from '../ports.ts'
 import { type AssessDeps, type AssessRequest, assessComparison } from './assess-comparison.ts'
 import { type AssessmentPage, listAssessments } from './list-assessments.ts'
+import type { PlanDeps } from './plan-deps.ts'
+import { createPlanUseCases, type PlanUseCases } from './plan-use-cases.ts'
 import { verifySignedSummary } from './verify-summary.ts'
 
 /** What the service can do. */
@@ -24,6 +26,8 @@ export interface UseCases {
     readonly summary: string
     readonly comparison: Comparison | undefined
   }) => Promise<VerificationReport>
+  /** Registered plans. */
+  readonly plans: PlanUseCases
   /** The protocols by id. */
   readonly protocols: Readonly<Record<string, Protocol>>
   /** The public keys. */
@@ -33,7 +37,7 @@ export interface UseCases {
 }
 
 /** What the use cases need of the world. */
-export interface UseCaseDeps extends AssessDeps {
+export interface UseCaseDeps extends AssessDeps, Omit<PlanDeps, 'store'> {
   readonly store: Store
   /** Whom the service trusts when it verifies. */
   readonly trust: Trust
@@ -49,6 +53,7 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
     findAssessment: (tenant, id) => store.assessments.find(tenant, id),
     listAssessments: (tenant, page) => listAssessments(store.assessments, tenant, page),
     verify: (request) => verifySignedSummary(request, deps),
+    plans: createPlanUseCases(deps),
     protocols,
     publicKeys: () => signer.publicKeys(),
     checkStore: () => store.check(),
