@@ -1,6 +1,6 @@
 /** The heavy parts of the command, loaded when a command needs them and not before. */
 import type { Comparison, Protocol, Result } from '../contract/index.ts'
-import type { ComparisonFileOptions, ReadFile } from '../import/index.ts'
+import type { ReadFile, RunFileOptions } from '../import/index.ts'
 
 /** What the commands work with. A test hands over its own. */
 export interface Tools {
@@ -9,11 +9,7 @@ export interface Tools {
   /** The protocols known here. */
   readonly protocols: () => Promise<readonly Protocol[]>
   /** Reads a comparison file and the runs it names. */
-  readonly readComparison: (
-    text: Uint8Array,
-    readFile: ReadFile,
-    options?: ComparisonFileOptions,
-  ) => Promise<Comparison>
+  readonly readComparison: (text: Uint8Array, readFile: ReadFile, options?: RunFileOptions) => Promise<Comparison>
 }
 
 /** The engine and the import of this package. */

@@ -1,10 +1,18 @@
 /** The door for plans: from a value of unknown shape to a plan that can be frozen. */
+import * as z from 'zod/mini'
+import type { Claim } from './claim.ts'
+import { claimSchema } from './claim-schema.ts'
 import type { Comparison } from './comparison.ts'
 import { type ComparisonProblem, printed } from './field-problem.ts'
+import type { Mounting } from './mounting.ts'
+import { mountingSchema } from './mounting-schema.ts'
 import type { Plan, PlanRequest } from './plan.ts'
 import { frozenPlan, isOneSideFirst, plannedClaims, plannedSlots } from './plan-order.ts'
 import { planRequestSchema } from './plan-schema.ts'
 import { readComparison } from './read-comparison.ts'
+import type { Run } from './run.ts'
+import { runSchema } from './run-schema.ts'
+import { list } from './schema-parts.ts'
 import { schemaProblems } from './schema-problems.ts'
 
 /** A plan that can be registered, or every reason why it cannot. */
@@ -29,10 +37,7 @@ const MOST_PLANNED_RUNS = 500
 export function readPlan(value: unknown): PlanReading {
   const parsed = planRequestSchema.safeParse(value)
   if (!parsed.success) {
-    return {
-      ok: false,
-      problems: schemaProblems(planRequestSchema, value, parsed.error.issues, MOST_PROBLEMS).problems,
-    }
+    return refused(planRequestSchema, value, parsed.error.issues)
   }
   const request: PlanRequest = parsed.data
   const form = orderFormProblem(request)
@@ -117,4 +122,47 @@ function orderProblems(plan: Plan): readonly ComparisonProblem[] {
 function splitMounting({ blocks }: Plan): string | undefined {
   const order = blocks.map(({ mounting }) => mounting).filter((mounting, index, all) => mounting !== all[index - 1])
   return order.find((mounting, index) => order.indexOf(mounting) !== index)
+}
+
+/** A run as it is sent under a plan. */
+export interface PlanRunParts {
+  /** The run. */
+  readonly run: Run
+  /** Its mounting, where it was sent with it. */
+  readonly mounting?: Mounting
+}
+
+const runPartsSchema = z.strictObject({ run: runSchema, mounting: z.exactOptional(mountingSchema) })
+
+/** A run and its mounting in values of unknown shape. Their sense depends on the plan. Pure; never throws. */
+export function readMountingAndRun({
+  run,
+  mounting,
+}: {
+  readonly run: unknown
+  readonly mounting: unknown
+}): Refused | { readonly ok: true; readonly parts: PlanRunParts } {
+  const value = { run, ...(mounting === undefined ? {} : { mounting }) }
+  const parsed = runPartsSchema.safeParse(value)
+  if (parsed.success) return { ok: true, parts: parsed.data }
+  return refused(runPartsSchema, value, parsed.error.issues)
+}
+
+const claimsSchema = z.strictObject({ claims: list(claimSchema, 50) })
+
+/** Further claims in a value of unknown shape. Their sense depends on the plan. Pure; never throws. */
+export function readPlanClaims(claims: unknown): Refused | { readonly ok: true; readonly claims: readonly Claim[] } {
+  const parsed = claimsSchema.safeParse({ claims })
+  return parsed.success
+    ? { ok: true, claims: parsed.data.claims }
+    : refused(claimsSchema, { claims }, parsed.error.issues)
+}
+
+interface Refused {
+  readonly ok: false
+  readonly problems: readonly ComparisonProblem[]
+}
+
+function refused(schema: z.ZodMiniType, value: unknown, issues: readonly z.core.$ZodIssue[]): Refused {
+  return { ok: false, problems: schemaProblems(schema, value, issues, MOST_PROBLEMS).problems }
 }

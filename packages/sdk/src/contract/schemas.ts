@@ -28,8 +28,11 @@ export { type ComparisonReading, MAX_PROBLEMS, readComparison } from './read-com
 export {
   CONDITIONING_RUNS_ONE_SIDE_FIRST,
   type PlanReading,
+  type PlanRunParts,
   plannedDocument,
+  readMountingAndRun,
   readPlan,
+  readPlanClaims,
 } from './read-plan.ts'
 export { planCountersSchema, planRecordSchema, runLoggedSchema, runReceiptSchema } from './receipt-schema.ts'
 export { claimJudgementSchema, resultSchema } from './result-schema.ts'

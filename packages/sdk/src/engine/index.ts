@@ -5,6 +5,8 @@ export type { BlindExclusion, BlindRun } from './claims/plan-discipline-exclusio
 export { checkOfRule, exclusionOf } from './claims/plan-discipline-exclusions.ts'
 export type { EngineErrorCode } from './engine-error.ts'
 export { EngineError } from './engine-error.ts'
+export type { JudgedCurves, RunCurve } from './evidence/judged-curves.ts'
+export { judgedCurves } from './evidence/judged-curves.ts'
 export { registrationOf } from './inputs/plan-registration.ts'
 export { beta } from './numerics/beta.ts'
 export { chiSquare } from './numerics/chi-square.ts'

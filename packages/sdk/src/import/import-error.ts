@@ -16,6 +16,8 @@ export type ImportCode =
   | 'ERR_COLUMN_NOT_FOUND'
   | 'ERR_COLUMN_DUPLICATE'
   | 'ERR_COLUMN_UNIT'
+  /** The file holds several runs and none is named, or not the one that is. */
+  | 'ERR_PART'
   /** The mapping of columns to channels is not of the form. */
   | 'ERR_MAPPING'
   | 'ERR_CELL_EMPTY'
@@ -68,6 +70,14 @@ export class ImportError extends Error {
     this.code = first.code
     this.problems = problems
   }
+
+  /** The same error with every problem changed. */
+  mapped(change: (problem: ImportProblem) => ImportProblem): ImportError {
+    const [first, ...others] = this.problems.map(change)
+    const changed = first === undefined ? this : new ImportError(first, ...others)
+    changed.cause = this.cause
+    return changed
+  }
 }
 
 /** A problem in two lines: place and fault, then the fix. */
@@ -77,13 +87,13 @@ export function problemText(problem: ImportProblem): string {
   return problem.fix === '' ? fault : `${fault}\n  ${problem.fix}`
 }
 
-/** Where a problem is: file, line, column, pointer. */
+/** Where a problem is: file, line, column; the pointer where there is no line. */
 export function placeText({ file, line, column, pointer }: ImportProblem): string {
   const parts = [
     file ?? '',
     line === null ? '' : `line ${line}`,
     column === null ? '' : `column "${column}"`,
-    pointer === null || pointer === '' ? '' : pointer,
+    pointer === null || pointer === '' || (file !== null && line !== null) ? '' : pointer,
   ]
   return parts.filter((part) => part !== '').join(', ')
 }

@@ -1,3 +1,4 @@
+import type { Command } from 'commander'
 import type { Assessment, Fairpull, RetryEvent } from '../../client/index.ts'
 import type { Comparison, Result, Standing } from '../../contract/index.ts'
 import type { VerificationReport } from '../../integrity/index.ts'
@@ -10,13 +11,14 @@ import {
   type Surroundings,
 } from '../command.ts'
 import { CommandError } from '../command-error.ts'
-import { type ExitCode, exitCodes } from '../exit-codes.ts'
+import { type ExitCode, exitCodeHelp, exitCodes } from '../exit-codes.ts'
 import type { CommandIo } from '../io.ts'
 import { type KeyOptions, readKeys } from '../keys-file.ts'
 import { createLook } from '../look.ts'
 import { createPage } from '../page.ts'
 import { isReadable } from '../readable.ts'
 import { renderResult } from '../render-result.ts'
+import type { WordContext } from '../word.ts'
 
 /** Options of `fairpull assess`. */
 export interface AssessCommandOptions extends SharedOptions, KeyOptions {
@@ -42,6 +44,27 @@ export interface AssessOutput {
   readonly summary: string | null
   /** How the signed summary verified; null where none was made. */
   readonly verification: Omit<VerificationReport, 'payload'> | null
+}
+
+/** Defines `fairpull assess`. */
+export function define(command: Command, context: WordContext): void {
+  command
+    .argument('<file>', 'comparison file (JSON); its runs may name CSV files; - reads standard input')
+    .option('--json', 'print JSON for programs')
+    .option('--full', 'print every finding and gain')
+    .option('--strict', 'exit with 2 when limited, 3 when invalid')
+    .option('--plain', 'ASCII characters only')
+    .option('--service <url>', 'send it to this service, which signs and keeps it')
+    .option('--key <key>', 'API key; better kept in the variable FAIRPULL_KEY')
+    .option('--out <file>', 'save the signed summary here')
+    .option('--keys <file>', 'trust bundle or key set to verify the answer with')
+    .option('--issuer <name>', 'whose the key set is, if you know it')
+    .option('--dry-run', 'let the service assess only: not signed, not kept')
+    .addHelpText(
+      'after',
+      `\nExamples:\n  fairpull assess comparison.json\n  fairpull assess comparison.json --json > result.json\n  fairpull assess comparison.json --service URL --out summary.jws\n\n${exitCodeHelp}`,
+    )
+    .action(async (file: string, options: AssessCommandOptions) => context.end(await assess(context, file, options)))
 }
 
 /** `fairpull assess FILE`: in this process, or by a service that signs. */

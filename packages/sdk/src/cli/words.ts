@@ -1,0 +1,30 @@
+/**
+ * The words of the command, each a file in `commands/` that is loaded when it is called and not before.
+ *
+ * A new word is one file there and one line here; help, suggestions and shell completion follow from it.
+ */
+import type { Word } from './word.ts'
+
+/** All words, in the order a newcomer meets them. */
+export const words: readonly Word[] = [
+  {
+    name: 'columns',
+    summary: 'Propose which column of a CSV file is what, to be confirmed by you.',
+    load: () => import('./commands/columns.ts'),
+  },
+  {
+    name: 'assess',
+    summary: 'Assess a comparison, in this process or by a service that signs.',
+    load: () => import('./commands/assess.ts'),
+  },
+  {
+    name: 'verify',
+    summary: 'Verify a signed summary, offline: nothing is fetched.',
+    load: () => import('./commands/verify.ts'),
+  },
+  {
+    name: 'protocols',
+    summary: 'Show what is checked, with every limit and its basis.',
+    load: () => import('./commands/protocols.ts'),
+  },
+]
