@@ -1,4 +1,5 @@
 /** The record, kept in memory: the behaviour of the port without a database. */
+import type { PlanStore } from '../../packages/service/src/plan-ports.ts'
 import type {
   Caller,
   IdempotencyClaim,
@@ -11,7 +12,7 @@ import type {
 import { createMemoryPlans } from './memory-plans.ts'
 
 /** A store in memory, and what a test may look at or set. */
-export interface MemoryStore extends Store {
+export interface MemoryStore extends PlanStore {
   /** Everything that was issued, in order. */
   readonly issued: readonly Issuance[]
   /** Lets a key in. */

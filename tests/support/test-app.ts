@@ -11,7 +11,6 @@ import { operations } from '../../packages/service/src/http/operations.ts'
 import { allScopes } from '../../packages/service/src/http/scope.ts'
 import type { Caller } from '../../packages/service/src/ports.ts'
 import { createSigner } from '../../packages/service/src/signing/signer.ts'
-import { randomSecrets } from '../../packages/service/src/store/secrets.ts'
 import { createUseCases } from '../../packages/service/src/usecases/use-cases.ts'
 import { trustInSelf } from '../../packages/service/src/usecases/verify-summary.ts'
 import { createMemoryStore, type MemoryStore } from './memory-store.ts'
@@ -113,7 +112,7 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
       ...{ store, signer, issuer, clock, ids },
       trust: await trustInSelf(signer, issuer),
       protocols: options.protocols ?? { [testProtocol.id]: testProtocol },
-      ...{ appendToLog, secrets: randomSecrets },
+      ...{ appendToLog, secrets: { next: () => '0'.repeat(64) } },
       issuedRecords: { find: async (_tenant, study) => options.issuedRecords?.[study] },
       assessor: { assess: options.assess ?? plainResult },
     }),

@@ -1,6 +1,6 @@
 /** What the use cases of registered plans ask of the outside world. */
 import type { FacilityRecord, PlanRuleName, PlanStatus } from '@fairpull/sdk/contract'
-import type { IdempotencyClaim, IssueOutcome, NewAssessment, StoredResponse, StoredRun } from './ports.ts'
+import type { IdempotencyClaim, IssueOutcome, NewAssessment, Store, StoredResponse, StoredRun } from './ports.ts'
 
 /** One version of a plan, as it was committed to. */
 export interface StoredPlanVersion {
@@ -196,6 +196,11 @@ export interface Plans {
       readonly response: StoredResponse
     },
   ): Promise<PlanIssueOutcome>
+}
+
+/** The record with its plans. */
+export interface PlanStore extends Store {
+  readonly plans: Plans
 }
 
 /** Puts entries into the log and tells their places. When it resolves they are durable. */

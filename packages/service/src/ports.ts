@@ -5,7 +5,6 @@
 
 import type { RunReceipt, SummaryPayload } from '@fairpull/sdk/contract'
 import type { PublicJwk } from '@fairpull/sdk/verify'
-import type { Plans } from './plan-ports.ts'
 
 /** Where the time comes from. */
 export interface Clock {
@@ -230,7 +229,6 @@ export interface Store {
   readonly runs: Runs
   readonly idempotency: IdempotencyRecords
   readonly apiKeys: ApiKeys
-  readonly plans: Plans
   /**
    * Stores an assessment, its runs and its answer in one transaction, exactly once per Idempotency-Key.
    *

@@ -7,6 +7,7 @@ import type { Settings } from './env.ts'
 import { describeError, type Log } from './http/log.ts'
 import { allScopes } from './http/scope.ts'
 import { type ListenOptions, listen, type RunningServer } from './http/server.ts'
+import type { PlanStore } from './plan-ports.ts'
 import type { Clock, Signer, Store } from './ports.ts'
 import { contractSchemas } from './schemas/contract-schemas.ts'
 import { openSigner } from './signing/signer.ts'
@@ -69,7 +70,7 @@ export async function startService(settings: Settings, options: StartOptions): P
   }
 }
 
-async function serve(settings: Settings, log: Log, store: Store): Promise<RunningService> {
+async function serve(settings: Settings, log: Log, store: PlanStore): Promise<RunningService> {
   const keyFolder = join(settings.dataFolder, 'keys')
   const signer = await openSigner(keyFolder)
   const lifecycle = { isDraining: false }
@@ -103,7 +104,7 @@ async function appendToLog(): Promise<readonly number[]> {
 interface AppWorld {
   readonly settings: Settings
   readonly log: Log
-  readonly store: Store
+  readonly store: PlanStore
   readonly signer: Signer
   readonly isDraining: () => boolean
 }

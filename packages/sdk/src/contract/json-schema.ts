@@ -23,7 +23,10 @@ const documents = {
   problem: { title: 'Problem', schema: problemSchema },
   protocol: { title: 'Protocol', schema: protocolSchema },
   plan: { title: 'Plan', schema: planRequestSchema },
+  'plan-record': { title: 'Record of a plan', schema: planRecordSchema },
+  'plan-counters': { title: 'Counters of plans', schema: planCountersSchema },
   'run-receipt': { title: 'Receipt of a run', schema: runReceiptSchema },
+  'run-logged': { title: 'Answer to a logged run', schema: runLoggedSchema },
 } as const
 
 /** Name of a document of the contract. */

@@ -3,7 +3,7 @@ import { setTimeout as pause } from 'node:timers/promises'
 import { sql } from 'kysely'
 import type { Database } from './database.ts'
 import { StoreError } from './failure.ts'
-import { PLAN_MIGRATIONS } from './plan-schema.ts'
+import { PLAN_MIGRATIONS } from './plan-migrations.ts'
 
 /** One step of the schema: one idempotent statement, never edited once released. */
 export interface Migration {

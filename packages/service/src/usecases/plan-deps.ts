@@ -1,10 +1,10 @@
-import type { AppendToLog, IssuedRecords, Plans, Secrets } from '../plan-ports.ts'
-import type { Clock, Ids, Signer, Store } from '../ports.ts'
+import type { AppendToLog, IssuedRecords, PlanStore, Secrets } from '../plan-ports.ts'
+import type { Clock, Ids, Signer } from '../ports.ts'
 import type { Assessor } from './assessor.ts'
 
 /** What the use cases of plans need of the world. */
 export interface PlanDeps {
-  readonly store: Pick<Store, 'idempotency' | 'assessments' | 'runs'> & { readonly plans: Plans }
+  readonly store: Pick<PlanStore, 'idempotency' | 'assessments' | 'runs' | 'plans'>
   readonly appendToLog: AppendToLog
   readonly issuedRecords: IssuedRecords
   readonly secrets: Secrets

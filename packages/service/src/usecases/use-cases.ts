@@ -1,7 +1,8 @@
 /** What the service can do, each tied to the world it works in. */
 import type { Comparison, Protocol, Result } from '@fairpull/sdk/contract'
 import type { Trust, VerificationReport } from '@fairpull/sdk/verify'
-import type { IssueOutcome, PublicKeySet, Store, StoredAssessment } from '../ports.ts'
+import type { PlanStore } from '../plan-ports.ts'
+import type { IssueOutcome, PublicKeySet, StoredAssessment } from '../ports.ts'
 import { type AssessDeps, type AssessRequest, assessComparison } from './assess-comparison.ts'
 import { type AssessmentPage, listAssessments } from './list-assessments.ts'
 import type { PlanDeps } from './plan-deps.ts'
@@ -38,7 +39,7 @@ export interface UseCases {
 
 /** What the use cases need of the world. */
 export interface UseCaseDeps extends AssessDeps, Omit<PlanDeps, 'store'> {
-  readonly store: Store
+  readonly store: PlanStore
   /** Whom the service trusts when it verifies. */
   readonly trust: Trust
   readonly protocols: Readonly<Record<string, Protocol>>
