@@ -1,7 +1,7 @@
 /** What every command is handed, and how it reads and writes. */
 import type { Comparison } from '../contract/index.ts'
 import { CommandError } from './command-error.ts'
-import { type CommandIo, folderOf } from './io.ts'
+import { type CommandIo, folderOf, joined } from './io.ts'
 import { createLook, type Look, type LookOptions } from './look.ts'
 import type { Tools } from './tools.ts'
 
@@ -59,10 +59,21 @@ export async function readInput(io: CommandIo, path: string, next: string): Prom
   }
 }
 
-/** A comparison file with the runs it names, read from beside it. */
-export async function readComparison({ io, tools }: Surroundings, path: string, next: string): Promise<Comparison> {
+/** A comparison: a session folder, or a comparison file with the runs it names, read from beside it. */
+export async function readComparison(around: Surroundings, path: string, next: string): Promise<Comparison> {
+  const { io, tools } = around
+  if ((await io.files.list(path)) !== undefined) return tools.readSessionFolder((name) => readIn(io, path, name))
   const text = await readInput(io, path, next)
-  return tools.readComparison(text, (name) => io.files.read(folderOf(path) + name))
+  return tools.readComparison(text, (name) => readIn(io, folderOf(path), name))
+}
+
+/** Bytes of a file in a folder; a rejection says in words why there are none. */
+export async function readIn(io: CommandIo, folder: string, name: string): Promise<Uint8Array> {
+  try {
+    return await io.files.read(joined(folder, name))
+  } catch (cause) {
+    throw new Error(reasonOf(cause), { cause })
+  }
 }
 
 /** A system error in words. */

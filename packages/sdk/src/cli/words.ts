@@ -8,9 +8,19 @@ import type { Word } from './word.ts'
 /** All words, in the order a newcomer meets them. */
 export const words: readonly Word[] = [
   {
+    name: 'init',
+    summary: 'Write a session folder to fill in: session.yaml and runs.csv.',
+    load: () => import('./commands/init.ts'),
+  },
+  {
     name: 'columns',
-    summary: 'Propose which column of a CSV file is what, to be confirmed by you.',
+    summary: 'Propose which column of a CSV file is what.',
     load: () => import('./commands/columns.ts'),
+  },
+  {
+    name: 'check',
+    summary: 'Say what a session folder still lacks, the cheapest first.',
+    load: () => import('./commands/check.ts'),
   },
   {
     name: 'assess',
