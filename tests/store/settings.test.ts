@@ -20,6 +20,7 @@ describe('settings', () => {
         issuer: 'Unnamed Fairpull service',
         organisation: 'Unnamed organisation',
         bodyLimit_bytes: 2_097_152,
+        rateLimit_perMinute: 6_000,
       },
     })
   })
@@ -34,6 +35,7 @@ describe('settings', () => {
       FAIRPULL_ISSUER: 'Prüfstand Süd',
       FAIRPULL_ORGANISATION: 'Ridgeline Parts',
       FAIRPULL_BODY_LIMIT: '1024',
+      FAIRPULL_RATE_LIMIT: '0',
       PATH: '/bin',
     }
     expect(readSettings(environment, '/srv')).toEqual({
@@ -47,6 +49,7 @@ describe('settings', () => {
         issuer: 'Prüfstand Süd',
         organisation: 'Ridgeline Parts',
         bodyLimit_bytes: 1_024,
+        rateLimit_perMinute: 0,
       },
     })
   })

@@ -53,7 +53,7 @@ export function createAnswerCheck(document: OpenAPIObject): AnswerCheck {
       if (documented.content[type] === undefined)
         throw new Error(`${what}: the document knows no body of type "${type}"`)
       const steps = ['paths', address ?? '', asked, 'responses', status, 'content', type, 'schema']
-      expectValid(validator(`/${steps.map(escaped).join('/')}`), await jsonOf(response), what)
+      expectValid(validator(`/${steps.map(escaped).join('/')}`), await bodyOf(response, type), what)
     },
   }
 }
@@ -74,6 +74,11 @@ function expectHeaders(documented: ResponseObject, response: Response, what: str
 
 function expectValid(validate: ValidateFunction, value: unknown, what: string): void {
   if (!validate(value)) throw new Error(`${what}: ${JSON.stringify(validate.errors, null, 2)}`)
+}
+
+/** JSON where the media type says so, else the text itself. */
+async function bodyOf(response: Response, type: string): Promise<unknown> {
+  return /^application\/(.*\+)?json$/.test(type) ? jsonOf(response) : response.clone().text()
 }
 
 async function jsonOf(response: Response): Promise<unknown> {

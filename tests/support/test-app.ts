@@ -20,6 +20,7 @@ import { plainResult } from './plain-result.ts'
 /** What a test may set. */
 export interface TestAppOptions {
   readonly bodyLimit?: number
+  readonly rateLimit_perMinute?: number
   readonly assess?: (comparison: Comparison) => Promise<Result>
 }
 
@@ -107,6 +108,8 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
     ids,
     log: { write: (entry) => log.push(entry) },
     bodyLimit: options.bodyLimit ?? 64 * 1024,
+    rateLimit_perMinute: options.rateLimit_perMinute ?? 0,
+    hasProcessMetrics: false,
     isDraining: () => lifecycle.isDraining,
     contractSchemas: () => contractSchemas,
   })

@@ -19,6 +19,8 @@ export interface Settings {
   readonly organisation: string
   /** `FAIRPULL_BODY_LIMIT`: longest request body. [bytes] */
   readonly bodyLimit_bytes: number
+  /** `FAIRPULL_RATE_LIMIT`: requests that an API key may make in a minute at each replica; 0 for no limit. */
+  readonly rateLimit_perMinute: number
 }
 
 /** The settings, or one sentence per variable that cannot be used. */
@@ -66,6 +68,7 @@ const variables = z.object({
   FAIRPULL_ISSUER: printedName.default('Unnamed Fairpull service'),
   FAIRPULL_ORGANISATION: printedName.default('Unnamed organisation'),
   FAIRPULL_BODY_LIMIT: wholeNumber(1_024, MOST_BODY_BYTES).default(2 * 1024 * 1024),
+  FAIRPULL_RATE_LIMIT: wholeNumber(0, 1_000_000).default(6_000),
 })
 
 /**
@@ -97,6 +100,7 @@ export function readSettings(
       issuer: data.FAIRPULL_ISSUER,
       organisation: data.FAIRPULL_ORGANISATION,
       bodyLimit_bytes: data.FAIRPULL_BODY_LIMIT,
+      rateLimit_perMinute: data.FAIRPULL_RATE_LIMIT,
     },
   }
 }

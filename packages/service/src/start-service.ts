@@ -103,7 +103,7 @@ interface AppWorld {
 }
 
 async function appOver({ settings, log, store, signer, isDraining }: AppWorld): Promise<Hono> {
-  const { issuer, bodyLimit_bytes: bodyLimit } = settings
+  const { issuer, bodyLimit_bytes: bodyLimit, rateLimit_perMinute } = settings
   const trust = await trustInSelf(signer, issuer)
   const world = { store, signer, issuer, trust, protocols, clock: systemClock, ids: uuidIds, assessor: { assess } }
   return createApp({
@@ -112,6 +112,8 @@ async function appOver({ settings, log, store, signer, isDraining }: AppWorld): 
     ids: uuidIds,
     log,
     bodyLimit,
+    rateLimit_perMinute,
+    hasProcessMetrics: true,
     isDraining,
     contractSchemas,
   })

@@ -3,6 +3,8 @@ export { assessComparison, METHOD_VERSION, protocolOf } from './assess-compariso
 export { holm, weightedGraph } from './claims/multiplicity.ts'
 export type { EngineErrorCode } from './engine-error.ts'
 export { EngineError } from './engine-error.ts'
+export type { JudgedCurves, RunCurve } from './evidence/judged-curves.ts'
+export { judgedCurves } from './evidence/judged-curves.ts'
 export { beta } from './numerics/beta.ts'
 export { chiSquare } from './numerics/chi-square.ts'
 export { fisherF } from './numerics/fisher-f.ts'

@@ -9,7 +9,9 @@ import { refuseMediaType } from './media-type.ts'
 import type { BodyFormat, Operation, OperationRequest, ServiceFace } from './operation.ts'
 import { type ParameterSet, readHeaders, readQuery } from './parameter.ts'
 import { isRefusal, type Refusal, refuse } from './problem.ts'
+import type { RateLimit } from './rate-limit.ts'
 import { readRequestBody } from './request-body.ts'
+import type { Scope } from './scope.ts'
 import type { Slots } from './slots.ts'
 
 /** What the steps work with. */
@@ -22,6 +24,8 @@ export interface Gate {
   readonly budget: BodyBudget
   /** Places for bodies that are parsed and worked on. */
   readonly slots: Slots
+  /** Requests that an API key may make; undefined without a limit. */
+  readonly rateLimit: RateLimit | undefined
 }
 
 /** A request as it came. */
@@ -33,7 +37,7 @@ export interface Incoming {
   readonly onCaller: (caller: Caller) => void
 }
 
-type AnyRequest = OperationRequest<ParameterSet, ParameterSet, ParameterSet, unknown, null>
+type AnyRequest = OperationRequest<ParameterSet, ParameterSet, ParameterSet, unknown, Scope | null>
 
 /** What is known of a request before its body. */
 type Head = Omit<AnyRequest, 'body' | 'digest'>
@@ -44,15 +48,28 @@ type Head = Omit<AnyRequest, 'body' | 'digest'>
  * 1. While the service shuts down, only questions about its state are answered.
  * 2. The path parameters have the form of what they name, else there is nothing at this address.
  * 3. The caller is known and permitted.
- * 4. Query and header fields are accepted.
+ * 4. Query and header fields are accepted, and the key has requests left.
  * 5. The body, if there is one, has the right type and size, waits for its place, is JSON with one meaning, and is read.
  * 6. The operation does its work.
  */
 export async function carryOut(operation: Operation, incoming: Incoming, gate: Gate): Promise<Answer | Refusal> {
-  const { request } = incoming
   if (gate.service.isDraining() && operation.whileDraining !== true) return draining()
   const head = await readHead(operation, incoming, gate)
   if (isRefusal(head)) return head
+  const counted = head.caller === undefined ? undefined : await gate.rateLimit?.count(head.caller.apiKey)
+  if (counted === undefined) return work(operation, head, incoming, gate)
+  const { isTooMany, restart_s, headers } = counted
+  if (isTooMany) {
+    return refuse('ERR_RATE_LIMITED', `This API key has no request left for ${restart_s} s.`, {
+      headers: { ...headers, 'retry-after': String(restart_s) },
+    })
+  }
+  const outcome = await work(operation, head, incoming, gate)
+  return { ...outcome, headers: { ...outcome.headers, ...headers } }
+}
+
+/** Steps 5 and 6. */
+async function work(operation: Operation, head: Head, { request }: Incoming, gate: Gate): Promise<Answer | Refusal> {
   if (operation.body === null) {
     return operation.handle({ ...head, body: undefined, digest: () => digestOf(request, NO_BYTES) }, gate.service)
   }

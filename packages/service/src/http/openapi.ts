@@ -91,9 +91,17 @@ function describeParameters(place: 'path' | 'query' | 'header', parameters: Para
 }
 
 function jsonContent(schema: string, examples: Readonly<Record<string, unknown>>): Record<string, MediaTypeObject> {
+  return content('application/json', schema, examples)
+}
+
+function content(
+  type: string,
+  schema: string,
+  examples: Readonly<Record<string, unknown>>,
+): Record<string, MediaTypeObject> {
   const named = Object.entries(examples).map(([name, value]) => [name, { value }])
   return {
-    'application/json': {
+    [type]: {
       schema: { $ref: `#/components/schemas/${schema}` },
       ...(named.length === 0 ? {} : { examples: Object.fromEntries(named) }),
     },
@@ -117,7 +125,7 @@ const everyHeader: Readonly<Record<string, HeaderObject>> = {
   'x-request-id': { description: 'Identity of the request.', required: true, schema: { type: 'string' } },
 }
 
-function describeAnswer({ description, schema, headers = {}, example }: AnswerFormat): ResponseObject {
+function describeAnswer({ description, schema, mediaType, headers = {}, example }: AnswerFormat): ResponseObject {
   const own = Object.entries(headers).map(([name, meaning]) => [
     name,
     { description: meaning, schema: { type: 'string' } },
@@ -125,7 +133,7 @@ function describeAnswer({ description, schema, headers = {}, example }: AnswerFo
   return {
     description,
     headers: { ...everyHeader, ...Object.fromEntries(own) },
-    content: jsonContent(schema, example === undefined ? {} : { example }),
+    content: content(mediaType ?? 'application/json', schema, example === undefined ? {} : { example }),
   }
 }
 
@@ -171,7 +179,14 @@ function impliedRefusals({ scope, path, body, whileDraining }: Operation): reado
     ...(Object.keys(path).length === 0 ? [] : (['ERR_NOT_FOUND'] as const)),
     ...(scope === null
       ? []
-      : (['ERR_UNAUTHENTICATED', 'ERR_SCOPE', 'ERR_STORE_UNAVAILABLE', 'ERR_STORE_FULL', 'ERR_BUSY'] as const)),
+      : ([
+          'ERR_UNAUTHENTICATED',
+          'ERR_SCOPE',
+          'ERR_RATE_LIMITED',
+          'ERR_STORE_UNAVAILABLE',
+          'ERR_STORE_FULL',
+          'ERR_BUSY',
+        ] as const)),
     ...(body === null
       ? []
       : ([

@@ -29,6 +29,8 @@ export interface AnswerFormat {
   readonly description: string
   /** Name of the schema of its body. */
   readonly schema: SchemaName
+  /** Media type of its body; JSON where absent. */
+  readonly mediaType?: string
   /** Header fields besides those that every answer carries. */
   readonly headers?: Readonly<Record<string, string>>
   /** An example body. */
@@ -63,6 +65,8 @@ export interface ServiceFace {
   readonly useCases: UseCases
   /** The OpenAPI document, as it is served; made when it is first asked for. */
   readonly document: () => Uint8Array<ArrayBuffer>
+  /** Figures of the service's own work, in the Prometheus text format. */
+  readonly metricsText: () => Promise<string>
   /** Whether the service is shutting down. */
   readonly isDraining: () => boolean
 }

@@ -1,6 +1,7 @@
 /** Every operation of the service. The router and the OpenAPI document are made from this table. */
 import { createAssessment, getAssessment, listAssessments } from './assessments.ts'
 import { getKeys } from './keys.ts'
+import { getMetrics } from './metrics.ts'
 import type { Operation } from './operation.ts'
 import { getProtocol, listProtocols } from './protocols.ts'
 import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
@@ -19,4 +20,5 @@ export const operations: readonly Operation[] = [
   getProblemType,
   getLiveness,
   getReadiness,
+  getMetrics,
 ]

@@ -106,6 +106,7 @@ const verificationReport = record('What a verification says: graded, step by ste
 
 /** Schemas by name. */
 export const ownSchemas = {
+  Text: text('Plain text.'),
   VerificationReport: verificationReport,
   VerificationRequest: {
     type: 'object',

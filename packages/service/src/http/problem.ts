@@ -86,6 +86,13 @@ export const problemTypes = {
       'The key was used before with another body, address or query. Nothing was done. Repeat the first request ' +
       'unchanged, or make a fresh key for a new one.',
   },
+  ERR_RATE_LIMITED: {
+    status: 429,
+    title: 'Too many requests with this API key',
+    about:
+      'The key has made as many requests this minute as the operator permits. Nothing was done. Send the same request ' +
+      'again after the time that Retry-After gives; RateLimit and RateLimit-Policy say how many are left.',
+  },
   ERR_HEADERS_TOO_LARGE: {
     status: 431,
     title: 'The header fields are too large',
