@@ -25,6 +25,8 @@ export interface Surroundings {
   /** What the engine answers, or how. */
   readonly assess?: Result | ((comparison: Comparison) => Result | Promise<Result>)
   readonly protocols?: readonly Protocol[]
+  /** How long each file takes to read. [ms] */
+  readonly delay_ms?: number
   /** Paths that cannot be written. */
   readonly readOnly?: readonly string[]
 }
@@ -41,7 +43,10 @@ export async function fairpull(argv: readonly string[], around: Surroundings = {
     version: async () => '1.2.3',
     signal: around.signal ?? new AbortController().signal,
     files: {
-      read: async (path) => contentOf(around.files?.[path]),
+      read: async (path) => {
+        if (around.delay_ms !== undefined) await new Promise((resolve) => setTimeout(resolve, around.delay_ms))
+        return contentOf(around.files?.[path])
+      },
       write: async (path, text) => {
         if (around.readOnly?.includes(path)) throw Object.assign(new Error('EACCES'), { code: 'EACCES' })
         written[path] = text

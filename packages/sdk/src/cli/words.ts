@@ -33,8 +33,23 @@ export const words: readonly Word[] = [
     load: () => import('./commands/verify.ts'),
   },
   {
+    name: 'recompute',
+    summary: 'Verify a signed summary and compute its result anew from the data.',
+    load: () => import('./commands/recompute.ts'),
+  },
+  {
     name: 'protocols',
     summary: 'Show what is checked, with every limit and its basis.',
     load: () => import('./commands/protocols.ts'),
+  },
+  {
+    name: 'serve',
+    summary: 'Start the service, where it is installed.',
+    load: () => import('./commands/serve.ts'),
+  },
+  {
+    name: 'completion',
+    summary: 'Print a script that completes words and options in your shell.',
+    load: () => import('./commands/completion.ts'),
   },
 ]
