@@ -15,6 +15,7 @@ export function fullResult(): Draft {
     verdict: 'Limited.',
     findings: [finding()],
     attribution: { underTest: ['filter'], alsoChanged: ['tune'], sentence: 'The gain belongs to both.' },
+    alternatives: [],
     gains: {
       correction: 'as-printed',
       measuredAt: 'not-recorded',
@@ -36,6 +37,7 @@ export function fullResult(): Draft {
       unlisted: 2,
       unaccounted: [214],
       perSide: { baseline: 1, modified: 1 },
+      traces: [],
     },
     limits: ['The rig may lie.'],
   }

@@ -96,6 +96,7 @@ export const result: Result = {
     },
   ],
   attribution: { underTest: ['air-filter element'], alsoChanged: [], sentence: 'The gain belongs to the element.' },
+  alternatives: [],
   gains: { correction: 'un-r85', measuredAt: 'wheel', corrected: [], uncorrected: [], curve: null },
   budget: [
     {
@@ -135,6 +136,7 @@ export const result: Result = {
     unlisted: 0,
     unaccounted: [],
     perSide: { baseline: 1, modified: 1 },
+    traces: [],
   },
   limits: ['Not shown: that the rig was honest.'],
 }

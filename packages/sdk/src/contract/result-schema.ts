@@ -10,6 +10,7 @@ import {
   standingSchema,
 } from './finding-schema.ts'
 import { alternativeSchema, budgetTermSchema, gainsSchema, intervalSchema } from './gain-schema.ts'
+import { planReportSchema } from './plan-schema.ts'
 import { sideSchema } from './run-schema.ts'
 import { named } from './schema-parts.ts'
 
@@ -95,6 +96,9 @@ export const notMeasuredRunSchema = named(
   z.object({ run: z.string(), purpose: z.enum(['conditioning', 'tuning', 'aborted', 'diagnosis']) }),
 )
 
+/** Where the power of a run came from. */
+export const powerSourceSchema = z.enum(['wheel-power', 'torque', 'axle-torque', 'roller-speed', 'none'])
+
 /** What was cut from one run's recording, and why. */
 export const traceReadingSchema = named(
   'TraceReading',
@@ -109,7 +113,7 @@ export const traceReadingSchema = named(
     from_rpm: z.number(),
     to_rpm: z.number(),
     rollerLag_s: z.nullable(z.number()),
-    powerFrom: z.enum(['wheel-power', 'torque', 'axle-torque', 'roller-speed', 'none']),
+    powerFrom: powerSourceSchema,
     coastDownLoss: z.boolean(),
   }),
 )
@@ -150,5 +154,6 @@ export const resultSchema = named(
     cautions: z.array(cautionSchema),
     accounting: accountingSchema,
     limits: texts,
+    plan: z.exactOptional(planReportSchema),
   }),
 )

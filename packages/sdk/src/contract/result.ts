@@ -7,6 +7,7 @@ import type { ClaimRange, GainValue } from './claim.ts'
 import type { Exclusion } from './comparison.ts'
 import type { CorrectionId } from './corrections.ts'
 import type { RecordStatus } from './facility.ts'
+import type { PlanReport } from './plan.ts'
 import type { Side } from './run.ts'
 import type { TraceReading } from './trace-reading.ts'
 
@@ -52,6 +53,8 @@ export interface Result {
   readonly accounting: Accounting
   /** What this result does not show. */
   readonly limits: readonly string[]
+  /** What became of the plan; absent from a comparison made without one. */
+  readonly plan?: PlanReport
 }
 
 /** A protocol and the digest of its data. */
@@ -253,7 +256,7 @@ export interface SignificantRange {
 /** One term of the uncertainty budget of the headline gain. */
 export interface BudgetTerm {
   /** What it stands for. */
-  readonly term: 'repeatability' | 'drift' | 'warm-up' | 'ambient' | 'day' | 'mounting'
+  readonly term: 'repeatability' | 'drift' | 'warm-up' | 'ambient' | 'day' | 'mounting' | 'differentiation'
   /** Evaluated from these runs (A), from other knowledge (B), or from both (AB). */
   readonly type: 'A' | 'B' | 'AB'
   /** Standard uncertainty of the gain from this term. [%] */
