@@ -140,7 +140,6 @@ describe('one thing that differs', () => {
 
 describe('one thing that was not recorded', () => {
   test.each([
-    ['gear-matched', 'gear'],
     ['fuel-matched', 'fuel'],
     ['cooling-matched', 'fan'],
     ['rider-matched', 'riderAboard'],
@@ -154,6 +153,16 @@ describe('one thing that was not recorded', () => {
   ] as const)('%s without %s is not-evidenced', (check, member) => {
     expect(statusOf(check, without(member))).toBe('not-evidenced')
   })
+})
+
+test('gear-matched without a declared gear: the speed ratio shows one gear, else it is not-evidenced', () => {
+  const undeclared = without('gear')
+  expect(statusOf('gear-matched', undeclared)).toBe('met')
+  const runs = undeclared.runs.map((run) => {
+    const { rollerSpeed: _, ...channels } = run.channels ?? {}
+    return { ...run, channels }
+  })
+  expect(statusOf('gear-matched', { ...undeclared, runs })).toBe('not-evidenced')
 })
 
 describe('the record of the rig', () => {

@@ -95,7 +95,7 @@ function claim(
 /** A comparison that holds: two claims, one of them too bold. */
 export const validResult: Result = {
   method: '1',
-  protocol: { id: 'motorcycle-rollers@0', digest: DIGEST },
+  protocol: { id: 'motorcycle-rollers@1', digest: DIGEST },
   inputs: { comparison: DIGEST, runs: [{ run: 'b1', digest: DIGEST }] },
   standing: 'valid',
   scope: [],

@@ -80,7 +80,7 @@ const authorisation: Readonly<Record<string, readonly [address: string, opens: S
   getPlanCounters: ['/v1/plan-counters?publisher=A&product=B', null],
   createVerification: ['/v1/verifications', null],
   listProtocols: ['/v1/protocols', null],
-  getProtocol: ['/v1/protocols/motorcycle-rollers@0', null],
+  getProtocol: ['/v1/protocols/motorcycle-rollers@1', null],
   getKeys: ['/.well-known/jwks.json', null],
   getOpenApi: ['/openapi.json', null],
   getProblemType: ['/problems/not-found', null],

@@ -202,7 +202,7 @@ describe('what cannot be read is refused', () => {
   test('10,000 runs', async () => {
     const run = { side: 'baseline', purpose: 'measured', origin: 'reported' }
     const runs = Array.from({ length: 10_000 }, (_, index) => ({ id: `r${index}`, ...run }))
-    const { errors } = await refused(JSON.stringify({ protocol: 'motorcycle-rollers@0', runs }))
+    const { errors } = await refused(JSON.stringify({ protocol: 'motorcycle-rollers@1', runs }))
     expect(errors).toEqual([expect.objectContaining({ pointer: '/runs', code: 'ERR_TOO_MANY' })])
   })
 

@@ -68,7 +68,7 @@ const interval: Interval = {
 /** A small result with every kind of member. The figures are made up. */
 export const result: Result = {
   method: '1.0.0',
-  protocol: { id: 'motorcycle-rollers@0', digest: `sha256:${'1a'.repeat(32)}` },
+  protocol: { id: 'motorcycle-rollers@1', digest: `sha256:${'1a'.repeat(32)}` },
   inputs: {
     comparison: `sha256:${'2b'.repeat(32)}`,
     runs: [

@@ -1,7 +1,7 @@
 import type { TraceReading } from '../../contract/trace-reading.ts'
 import type { RunChannels } from '../inputs/channels.ts'
 import type { Session, SessionRun } from '../inputs/session.ts'
-import { type SweepSection, sweepSection } from '../inputs/sweep-section.ts'
+import { pick, type SweepSection, sweepSection } from '../inputs/sweep-section.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 import { type SweepCurve, sweepCurve } from '../statistics/sweep-curve.ts'
 import { rollerLag_s } from './roller-lag.ts'
@@ -96,11 +96,6 @@ function columnsOf(
   }
 }
 
-/** The values at the given samples. */
-export function pick(values: Float64Array, samples: Uint32Array): Float64Array {
-  return Float64Array.from(samples, (i) => values[i] ?? Number.NaN)
-}
-
 function fallBack_rpm(speeds: Float64Array): number {
   let [highest, deepest] = [Number.NEGATIVE_INFINITY, 0]
   for (const speed of speeds) {
@@ -123,7 +118,6 @@ export function traceReadings(used: readonly SessionRun[], traces: Traces): read
     return trace === undefined ? [] : [readingOf(run, trace)]
   })
 }
-
 
 /** One reading. */
 export function readingOf(run: SessionRun, { section, columns, power, rollerLag_s: lag_s }: RunTrace): TraceReading {

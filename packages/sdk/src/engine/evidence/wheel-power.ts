@@ -1,7 +1,7 @@
 import type { PowerSource } from '../../contract/trace-reading.ts'
 import type { RunChannels } from '../inputs/channels.ts'
 import type { Session, SessionRun } from '../inputs/session.ts'
-import type { SweepSection } from '../inputs/sweep-section.ts'
+import { pick, type SweepSection } from '../inputs/sweep-section.ts'
 import { rollerLossPower_W } from '../physics/coast-down.ts'
 import { overallRatio_1 } from '../physics/gear.ts'
 import { defaultWindow_samples } from '../physics/local-quadratic.ts'
@@ -9,7 +9,6 @@ import { power_W } from '../physics/power.ts'
 import { rollerPower } from '../physics/roller.ts'
 import { convert, toSI } from '../physics/units.ts'
 import { coastDownResistance, type RollerBody } from './coast-down-loss.ts'
-import { pick } from './trace.ts'
 
 const RAD_PER_S_PER_RPM = convert(1, 'rpm', 'rad/s')
 
@@ -73,7 +72,11 @@ function fromAxleTorque(input: PowerInput): DerivedPower | null {
   const ratio = overallRatio_1(gearing, setup.gear ?? 0)
   const speeds = engineSpeeds_rad_per_s(input)
   const torque = pick(axleTorque_Nm, input.section.samples)
-  return { ...NO_POWER, power_W: torque.map((value, i) => power_W(value, (speeds[i] ?? 0) / ratio)), source: 'axle-torque' }
+  return {
+    ...NO_POWER,
+    power_W: torque.map((value, i) => power_W(value, (speeds[i] ?? 0) / ratio)),
+    source: 'axle-torque',
+  }
 }
 
 function fromRollers(input: PowerInput): DerivedPower | null {

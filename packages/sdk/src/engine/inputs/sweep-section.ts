@@ -85,3 +85,8 @@ function repeated(time_s: Float64Array): number {
   for (let i = 1; i < time_s.length; i++) if (!((time_s[i] ?? 0) > (time_s[i - 1] ?? 0))) count += 1
   return count
 }
+
+/** The values at the given samples. */
+export function pick(values: Float64Array, samples: Uint32Array): Float64Array {
+  return Float64Array.from(samples, (i) => values[i] ?? Number.NaN)
+}

@@ -12,6 +12,7 @@ import { type Check, notEvidenced, observation } from '../check.ts'
 export const returnedToBaseline: Check = {
   name: 'returned-to-baseline',
   compares: 'last baseline block against the first',
+  gives: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: (evidence) => {
     const blocks = baselineBlocks(evidence)
     if (blocks === null) {
