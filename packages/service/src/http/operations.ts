@@ -3,6 +3,8 @@ import { createAssessment, getAssessment, listAssessments } from './assessments.
 import { getKeys } from './keys.ts'
 import { getMetrics } from './metrics.ts'
 import type { Operation } from './operation.ts'
+import { assessPlan, getPlanComparison, getPlanCounters } from './plan-assessments.ts'
+import { abandonPlan, addPlanRun, amendPlan, closePlan, createPlan, getPlan, listPlans, withdrawPlan } from './plans.ts'
 import { getProtocol, listProtocols } from './protocols.ts'
 import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
 import { createVerification } from './verifications.ts'
@@ -12,6 +14,17 @@ export const operations: readonly Operation[] = [
   createAssessment,
   listAssessments,
   getAssessment,
+  createPlan,
+  listPlans,
+  getPlan,
+  amendPlan,
+  addPlanRun,
+  closePlan,
+  abandonPlan,
+  withdrawPlan,
+  assessPlan,
+  getPlanComparison,
+  getPlanCounters,
   createVerification,
   listProtocols,
   getProtocol,

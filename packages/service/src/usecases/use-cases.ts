@@ -1,9 +1,12 @@
 /** What the service can do, each tied to the world it works in. */
 import type { Comparison, Protocol, Result } from '@fairpull/sdk/contract'
 import type { Trust, VerificationReport } from '@fairpull/sdk/verify'
-import type { IssueOutcome, PublicKeySet, Store, StoredAssessment } from '../ports.ts'
+import type { PlanStore } from '../plan-ports.ts'
+import type { IssueOutcome, PublicKeySet, StoredAssessment } from '../ports.ts'
 import { type AssessDeps, type AssessRequest, assessComparison } from './assess-comparison.ts'
 import { type AssessmentPage, listAssessments } from './list-assessments.ts'
+import type { PlanDeps } from './plan-deps.ts'
+import { createPlanUseCases, type PlanUseCases } from './plan-use-cases.ts'
 import { verifySignedSummary } from './verify-summary.ts'
 
 /** What the service can do. */
@@ -24,6 +27,8 @@ export interface UseCases {
     readonly summary: string
     readonly comparison: Comparison | undefined
   }) => Promise<VerificationReport>
+  /** Registered plans. */
+  readonly plans: PlanUseCases
   /** The protocols by id. */
   readonly protocols: Readonly<Record<string, Protocol>>
   /** The public keys. */
@@ -33,8 +38,8 @@ export interface UseCases {
 }
 
 /** What the use cases need of the world. */
-export interface UseCaseDeps extends AssessDeps {
-  readonly store: Store
+export interface UseCaseDeps extends AssessDeps, Omit<PlanDeps, 'store'> {
+  readonly store: PlanStore
   /** Whom the service trusts when it verifies. */
   readonly trust: Trust
   readonly protocols: Readonly<Record<string, Protocol>>
@@ -49,6 +54,7 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
     findAssessment: (tenant, id) => store.assessments.find(tenant, id),
     listAssessments: (tenant, page) => listAssessments(store.assessments, tenant, page),
     verify: (request) => verifySignedSummary(request, deps),
+    plans: createPlanUseCases(deps),
     protocols,
     publicKeys: () => signer.publicKeys(),
     checkStore: () => store.check(),
