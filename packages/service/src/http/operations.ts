@@ -3,6 +3,7 @@ import { createAssessment, getAssessment, listAssessments } from './assessments.
 import { getKeys } from './keys.ts'
 import { getMetrics } from './metrics.ts'
 import type { Operation } from './operation.ts'
+import { assessmentPages } from './pages.ts'
 import { getProtocol, listProtocols } from './protocols.ts'
 import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
 import { createVerification } from './verifications.ts'
@@ -12,6 +13,7 @@ export const operations: readonly Operation[] = [
   createAssessment,
   listAssessments,
   getAssessment,
+  ...assessmentPages,
   createVerification,
   listProtocols,
   getProtocol,
