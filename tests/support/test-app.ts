@@ -22,6 +22,7 @@ export interface TestAppOptions {
   readonly bodyLimit?: number
   readonly rateLimit_perMinute?: number
   readonly assess?: (comparison: Comparison) => Promise<Result>
+  readonly verifierPage?: () => string
 }
 
 /** The application under test. */
@@ -111,6 +112,7 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
     rateLimit_perMinute: options.rateLimit_perMinute ?? 0,
     hasProcessMetrics: false,
     isDraining: () => lifecycle.isDraining,
+    verifierPage: options.verifierPage ?? (() => '<!doctype html><title>The page that the build makes</title>'),
     contractSchemas: () => contractSchemas,
   })
   const admit = (key: string, caller: Partial<Caller>) =>

@@ -23,11 +23,13 @@ const jstatQuantiles: Plugin = {
 function quantilesOnly(): string {
   const sdk = createRequire(createRequire(import.meta.url).resolve('@fairpull/sdk/package.json'))
   const special = join(dirname(sdk.resolve('jstat')), '..', 'src', 'special.js')
-  return `const jStat = { fn: {} };
-${readFileSync(special, 'utf8')}
-jStat.normal = { inv: (p, mean, sd) => -1.41421356237309505 * sd * jStat.erfcinv(2 * p) + mean };
-jStat.chisquare = { inv: (p, dof) => 2 * jStat.gammapinv(p, 0.5 * dof) };
-export default { jStat };`
+  return [
+    'const jStat = { fn: {} };',
+    readFileSync(special, 'utf8'),
+    'jStat.normal = { inv: (p, mean, sd) => -1.41421356237309505 * sd * jStat.erfcinv(2 * p) + mean };',
+    'jStat.chisquare = { inv: (p, dof) => 2 * jStat.gammapinv(p, 0.5 * dof) };',
+    'export default { jStat };',
+  ].join('\n')
 }
 
 /** One program as a text that runs without a module loader. */

@@ -6,6 +6,7 @@ import type { Operation } from './operation.ts'
 import { assessmentPages } from './pages.ts'
 import { getProtocol, listProtocols } from './protocols.ts'
 import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
+import { getDocs, getVerifierPage } from './site.ts'
 import { createVerification } from './verifications.ts'
 
 /** The table, in the order of the document. */
@@ -15,10 +16,12 @@ export const operations: readonly Operation[] = [
   getAssessment,
   ...assessmentPages,
   createVerification,
+  getVerifierPage,
   listProtocols,
   getProtocol,
   getKeys,
   getOpenApi,
+  getDocs,
   getProblemType,
   getLiveness,
   getReadiness,
