@@ -51,7 +51,7 @@ describe('everything that people look at', () => {
         await page.close()
       }
     }
-  })
+  }, 300_000)
 
   test('never has to be moved sideways, from 320 pixels on', async () => {
     for (const path of lookedAt(site).filter((each) => !each.endsWith('.svg'))) {
@@ -64,7 +64,7 @@ describe('everything that people look at', () => {
         await page.close()
       }
     }
-  })
+  }, 300_000)
 })
 
 describe('the report', () => {
