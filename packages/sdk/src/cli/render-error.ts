@@ -47,6 +47,10 @@ function sayError(page: Page, error: unknown, again: string): Ending {
     return error
   }
   if (error instanceof ImportError) {
+    const { length } = error.problems
+    page.say(length === 1 ? 'the input cannot be used.' : `the input cannot be used, for ${length} reasons.`, {
+      first: 'fairpull: ',
+    })
     sayProblems(page, error.problems)
     return { exit: 'input', next: again }
   }
@@ -67,14 +71,9 @@ function sayError(page: Page, error: unknown, again: string): Ending {
   return { exit: error.name === 'ConfigurationError' || error.name === 'BodyError' ? 'input' : 'service', next: again }
 }
 
-function sayProblems(page: Page, problems: readonly ImportProblem[]): void {
+/** Problems of files, each with its place and its fix. */
+export function sayProblems(page: Page, problems: readonly ImportProblem[]): void {
   const { signs } = page.look
-  page.say(
-    problems.length === 1 ? 'the input cannot be used.' : `the input cannot be used, for ${problems.length} reasons.`,
-    {
-      first: 'fairpull: ',
-    },
-  )
   for (const problem of problems.slice(0, LISTED)) {
     const place = placeText(problem)
     page.say(`${place === '' ? '' : `${place}: `}${problem.detail}`, { first: `  ${signs.bad} ` })

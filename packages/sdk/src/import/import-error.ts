@@ -24,6 +24,12 @@ export type ImportCode =
   | 'ERR_CELL_NOT_A_NUMBER'
   | 'ERR_ROW_LENGTH'
   | 'ERR_NO_ROWS'
+  /** The session file is not YAML, or not of the form. */
+  | 'ERR_SESSION_NOT_YAML'
+  | 'ERR_SESSION_REFUSED'
+  /** The run sheet has a column nobody knows, or one twice, or a cell that cannot be read. */
+  | 'ERR_SHEET_COLUMN'
+  | 'ERR_SHEET_CELL'
   /** The comparison file is not JSON, or not of the form. */
   | 'ERR_COMPARISON_NOT_JSON'
   | 'ERR_COMPARISON_REFUSED'
@@ -36,6 +42,8 @@ export interface ImportProblem {
   readonly file: string | null
   /** Line in the file, from 1; null where it is not one line's fault. */
   readonly line: number | null
+  /** Character in the line, from 1; null where the line or the column says enough. */
+  readonly character: number | null
   /** Header of the column; null where it is not one column's fault. */
   readonly column: string | null
   /** JSON Pointer into the comparison file; null where it plays no part. */
@@ -51,7 +59,7 @@ export type ProblemParts = Pick<ImportProblem, 'code' | 'detail' | 'fix'> & Part
 
 /** A problem with every place filled in. */
 export function problemOf(parts: ProblemParts): ImportProblem {
-  return { file: null, line: null, column: null, pointer: null, ...parts }
+  return { file: null, line: null, character: null, column: null, pointer: null, ...parts }
 }
 
 /** Files that could not be read; every problem found is in `problems`. */
@@ -88,12 +96,18 @@ export function problemText(problem: ImportProblem): string {
 }
 
 /** Where a problem is: file, line, column; the pointer where there is no line. */
-export function placeText({ file, line, column, pointer }: ImportProblem): string {
+export function placeText({ file, line, character, column, pointer }: ImportProblem): string {
   const parts = [
     file ?? '',
     line === null ? '' : `line ${line}`,
+    character === null ? '' : `character ${character}`,
     column === null ? '' : `column "${column}"`,
     pointer === null || pointer === '' || (file !== null && line !== null) ? '' : pointer,
   ]
   return parts.filter((part) => part !== '').join(', ')
+}
+
+/** A member of a document that cannot be used. */
+export function refusal(pointer: string, detail: string, fix: string): ImportError {
+  return new ImportError(problemOf({ code: 'ERR_COMPARISON_REFUSED', pointer, detail, fix }))
 }

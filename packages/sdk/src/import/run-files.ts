@@ -1,9 +1,8 @@
 /** The runs of a local document with the channels of the files they name. */
 import type { Channels, Source } from '../contract/index.ts'
-import { didYouMean } from '../contract/nearest-name.ts'
 import { isObject, parseColumnMapping } from './column-mapping.ts'
-import { type Dialect, delimiters } from './dialect.ts'
-import { ImportError, type ImportProblem, problemOf } from './import-error.ts'
+import { parseDialect } from './dialect-written.ts'
+import { ImportError, type ImportProblem, problemOf, refusal } from './import-error.ts'
 import { parseRunPart } from './run-part.ts'
 import { csvSource, type RunSource } from './run-source.ts'
 
@@ -25,6 +24,8 @@ export interface RunsRead {
   readonly runs: readonly unknown[]
   /** What is wrong with files and mappings, with JSON Pointers into the document. */
   readonly problems: readonly ImportProblem[]
+  /** Indexes of the runs that could not be read. */
+  readonly unread: readonly number[]
 }
 
 interface Reading {
@@ -47,16 +48,18 @@ export async function readRunFiles(
   const reading = { readFile: readingOnce(readFile), sources, document }
   const problems: ImportProblem[] = []
   const runs: unknown[] = []
+  const unread: number[] = []
   for (const [index, run] of document.runs.entries()) {
     runs.push(
       await runOf(run, `/runs/${index}`, reading).catch((error) => {
         if (!(error instanceof ImportError)) throw error
         problems.push(...error.problems)
+        unread.push(index)
         return withoutLocalMembers(run)
       }),
     )
   }
-  return { runs, problems }
+  return { runs, problems, unread }
 }
 
 function readingOnce(readFile: ReadFile): ReadFile {
@@ -82,6 +85,7 @@ async function runOf(run: unknown, pointer: string, reading: Reading): Promise<u
     throw refusal(`${pointer}/file`, 'the run has both a file and channels.', 'Keep one of the two.')
   const name = fileName(file, `${pointer}/file`)
   const source = sourceFor(name, reading.sources, `${pointer}/file`)
+  const bytes = await bytesOf(name, `${pointer}/file`, reading.readFile)
   const request = {
     name,
     columns: parseColumnMapping(
@@ -91,7 +95,6 @@ async function runOf(run: unknown, pointer: string, reading: Reading): Promise<u
     csv: parseDialect(csv ?? reading.document.csv, csv === undefined ? '/csv' : `${pointer}/csv`),
     ...(part === undefined ? {} : { part: placed(() => parseRunPart(part), { pointer: `${pointer}/part` }) }),
   }
-  const bytes = await bytesOf(name, `${pointer}/file`, reading.readFile)
   const channels: Channels = placed(() => source.read(bytes, request), { pointer })
   return { ...submitted, source: await sourceOf(name, bytes), channels }
 }
@@ -119,8 +122,8 @@ function fileName(file: unknown, pointer: string): string {
       code: 'ERR_FILE_OUTSIDE_FOLDER',
       file: name,
       pointer,
-      detail: 'the name leads out of the folder of the comparison file.',
-      fix: 'Put the file beside the comparison file or below it, and name it from there.',
+      detail: 'the name leads out of the folder of the comparison.',
+      fix: 'Put the file into that folder or below it, and name it from there.',
     }),
   )
 }
@@ -140,27 +143,6 @@ function sourceFor(name: string, sources: readonly RunSource[], pointer: string)
   )
 }
 
-function parseDialect(value: unknown, pointer: string): Partial<Dialect> {
-  if (value === undefined) return {}
-  if (!isObject(value))
-    throw refusal(pointer, 'this is no description of a CSV file.', 'Write "csv": { "decimal": "," }.')
-  for (const [key, given] of Object.entries(value)) refuseDialectMember(key, given, pointer)
-  return value
-}
-
-function refuseDialectMember(key: string, given: unknown, pointer: string): void {
-  const allowed: Readonly<Record<string, readonly string[]>> = { delimiter: delimiters, decimal: ['.', ','] }
-  if (key === 'comment' && typeof given === 'string' && given !== '') return
-  const values = Object.hasOwn(allowed, key) ? allowed[key] : undefined
-  if (values?.some((each) => each === given)) return
-  const known = ['delimiter', 'decimal', 'comment']
-  const fix =
-    values === undefined
-      ? `It has ${known.join(', ')}.${didYouMean(key, known)}`
-      : `Write one of ${values.map((each) => JSON.stringify(each)).join(', ')}.`
-  throw refusal(`${pointer}/${key}`, `${JSON.stringify(given)} cannot be used here.`, fix)
-}
-
 async function bytesOf(name: string, pointer: string, readFile: ReadFile): Promise<Uint8Array<ArrayBuffer>> {
   try {
     return new Uint8Array(await readFile(name))
@@ -172,7 +154,7 @@ async function bytesOf(name: string, pointer: string, readFile: ReadFile): Promi
         file: name,
         pointer,
         detail: `the file cannot be read${why}.`,
-        fix: 'Check the name, capitals included; it counts from the folder of the comparison file.',
+        fix: 'Check the name, capitals included; it counts from the folder of the comparison.',
       }),
     )
     error.cause = cause
@@ -184,8 +166,4 @@ async function sourceOf(name: string, bytes: Uint8Array<ArrayBuffer>): Promise<S
   const digest = new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))
   const sha256 = Array.from(digest, (byte) => byte.toString(16).padStart(2, '0')).join('')
   return { name: name.split('/').at(-1) ?? name, sha256 }
-}
-
-function refusal(pointer: string, detail: string, fix: string): ImportError {
-  return new ImportError(problemOf({ code: 'ERR_COMPARISON_REFUSED', pointer, detail, fix }))
 }

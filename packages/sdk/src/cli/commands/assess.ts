@@ -3,6 +3,7 @@ import type { Assessment, Fairpull, RetryEvent } from '../../client/index.ts'
 import type { Comparison, Result, Standing } from '../../contract/index.ts'
 import type { VerificationReport } from '../../integrity/index.ts'
 import {
+  assessHere,
   lookOptionsOf,
   printJson,
   readComparison,
@@ -18,6 +19,7 @@ import { createLook } from '../look.ts'
 import { createPage } from '../page.ts'
 import { isReadable } from '../readable.ts'
 import { renderResult } from '../render-result.ts'
+import { counted } from '../text.ts'
 import type { WordContext } from '../word.ts'
 
 /** Options of `fairpull assess`. */
@@ -49,7 +51,10 @@ export interface AssessOutput {
 /** Defines `fairpull assess`. */
 export function define(command: Command, context: WordContext): void {
   command
-    .argument('<file>', 'comparison file (JSON); its runs may name CSV files; - reads standard input')
+    .argument(
+      '<path>',
+      'session folder, or comparison file (JSON) whose runs may name CSV files; - reads standard input',
+    )
     .option('--json', 'print JSON for programs')
     .option('--full', 'print every finding and gain')
     .option('--strict', 'exit with 2 when limited, 3 when invalid')
@@ -62,19 +67,19 @@ export function define(command: Command, context: WordContext): void {
     .option('--dry-run', 'let the service assess only: not signed, not kept')
     .addHelpText(
       'after',
-      `\nExamples:\n  fairpull assess comparison.json\n  fairpull assess comparison.json --json > result.json\n  fairpull assess comparison.json --service URL --out summary.jws\n\n${exitCodeHelp}`,
+      `\nExamples:\n  fairpull assess silencer-march\n  fairpull assess comparison.json --json > result.json\n  fairpull assess silencer-march --service URL --out summary.jws\n\n${exitCodeHelp}`,
     )
     .action(async (file: string, options: AssessCommandOptions) => context.end(await assess(context, file, options)))
 }
 
-/** `fairpull assess FILE`: in this process, or by a service that signs. */
+/** `fairpull assess FOLDER|FILE`: in this process, or by a service that signs. */
 export async function assess(around: Surroundings, path: string, options: AssessCommandOptions): Promise<ExitCode> {
-  const { io, tools } = around
+  const { io } = around
   refuseServiceOptions(path, options)
   const comparison = await readComparison(around, path, 'fairpull assess --help')
   const output =
     options.service === undefined
-      ? unsigned(await tools.assess(comparison))
+      ? unsigned(await assessHere(around, comparison))
       : await assessByService(io, comparison, { ...options, service: options.service })
 
   if (options.json === true) printJson(io, output)
@@ -106,7 +111,7 @@ type ServiceOptions = AssessCommandOptions & { readonly service: string }
 
 async function assessByService(io: CommandIo, comparison: Comparison, options: ServiceOptions): Promise<AssessOutput> {
   const client = await clientFor(io, options)
-  io.stderr.write(`Sending ${comparison.runs.length} runs to ${options.service} …\n`)
+  io.stderr.write(`Sending ${counted(comparison.runs.length, 'run')} to ${options.service} …\n`)
   if (options.dryRun === true) {
     return unsigned((await client.assessments.create(comparison, { dryRun: true, signal: io.signal })).result)
   }
@@ -159,7 +164,7 @@ function printResult(io: CommandIo, path: string, output: AssessOutput, options:
   const page = createPage(createLook(look))
   page.put(renderResult(result, { ...look, title: path, full: options.full ?? false }), '')
   if (verification === null || id === null) {
-    page.say('Not signed. A service signs it: fairpull assess FILE --service URL --out summary.jws')
+    page.say('Not signed. A service signs it: add --service URL --out summary.jws')
   } else {
     const isTrusted = verification.verdict === 'verified'
     page.say(`Signed summary ${id}`)

@@ -32,7 +32,7 @@ export function define(command: Command, context: WordContext): void {
     .argument('<file>', 'signed summary (JWS), or an answer of the service that holds it; - reads standard input')
     .option('--keys <file>', 'trust bundle, or key set (jwks.json) of the issuer')
     .option('--issuer <name>', 'whose the key set is, if you know it')
-    .option('--comparison <file>', 'comparison file to compute the result anew from')
+    .option('--comparison <file>', 'session folder or comparison file to compute the result anew from')
     .option('--json', 'print JSON for programs')
     .option('--plain', 'ASCII characters only')
     .addHelpText(
