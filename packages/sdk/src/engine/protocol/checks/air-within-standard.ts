@@ -9,7 +9,7 @@ import { type Check, notEvidenced, observation } from '../check.ts'
 export const airWithinStandard: Check = {
   name: 'air-within-standard',
   compares: 'factor, temperature and pressure against the range of the standard reported',
-  gives: ['met', 'breached', 'not-evidenced', 'not-applicable'],
+  statuses: ['met', 'breached', 'not-evidenced', 'not-applicable'],
   isRunCheck: true,
   observe: ({ correction }) => {
     if (correction.wanted === 'none') {

@@ -10,7 +10,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const coolingMatched: Check = {
   name: 'cooling-matched',
   compares: 'fan, doors, exhaust extraction',
-  gives: ['met', 'breached', 'not-evidenced'],
+  statuses: ['met', 'breached', 'not-evidenced'],
   owns: ['setup/fan', 'setup/extraction'],
   observe: ({ session }) =>
     sameOnEveryRun(

@@ -17,7 +17,7 @@ import { meanOf } from '../side-means.ts'
 export const correctionMatched: Check = {
   name: 'correction-matched',
   compares: 'one standard and one place of measurement on both sides; declared factor against the recomputed one',
-  gives: ['met', 'marginal', 'breached', 'not-evidenced'],
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   isRunCheck: true,
   owns: ['processing/measuredAt', 'processing/correction', 'processing/factor'],
   observe: (evidence, rule) => sameDeclared(evidence) ?? factorsAgree(evidence, rule),

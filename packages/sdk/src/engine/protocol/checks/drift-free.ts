@@ -17,7 +17,7 @@ const DRIFT_P = 0.01
 export const driftFree: Check = {
   name: 'drift-free',
   compares: 'trend of the headline figure and of the mean power within mountings',
-  gives: ['met', 'marginal', 'breached', 'not-evidenced'],
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: (evidence) => {
     const { session, headline } = evidence
     const runs = session.used.map(({ id }) => id)

@@ -10,7 +10,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const fuelMatched: Check = {
   name: 'fuel-matched',
   compares: 'name of the fuel; batch where the days differ',
-  gives: ['met', 'breached', 'not-evidenced'],
+  statuses: ['met', 'breached', 'not-evidenced'],
   owns: ['setup/fuel'],
   observe: ({ session }) => {
     const days = new Set(session.used.map(({ day }) => day))

@@ -18,7 +18,7 @@ import { type Check, channelAbsent, graded, gravest, limitOf, type Observation, 
 export const fuellingSound: Check = {
   name: 'fuelling-sound',
   compares: 'lambda level and dispersion of each run; power falling away together with a lean top end',
-  gives: ['met', 'marginal', 'breached', 'not-evidenced', 'not-applicable'],
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced', 'not-applicable'],
   isRunCheck: true,
   observe: (evidence, rule) => {
     if (isCompressionIgnition(evidence)) {

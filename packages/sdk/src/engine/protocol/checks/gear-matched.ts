@@ -22,7 +22,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const gearMatched: Check = {
   name: 'gear-matched',
   compares: 'declared gears; the gear that engine speed over roller speed shows, and against the gearing',
-  gives: ['met', 'breached', 'not-evidenced', 'not-applicable'],
+  statuses: ['met', 'breached', 'not-evidenced', 'not-applicable'],
   isRunCheck: true,
   owns: ['setup/gear'],
   observe: (evidence, rule) => {

@@ -14,7 +14,7 @@ import { meanOf, sideMeansOf } from '../side-means.ts'
 export const mixtureMatched: Check = {
   name: 'mixture-matched',
   compares: 'side means of lambda at full load over the claimed band, same place of the probe',
-  gives: ['met', 'marginal', 'breached', 'not-evidenced'],
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   owns: ['channels/mixture/probe'],
   observe: (evidence, rule) => {
     const { used } = evidence.session

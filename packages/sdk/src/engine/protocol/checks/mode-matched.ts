@@ -10,7 +10,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const modeMatched: Check = {
   name: 'mode-matched',
   compares: 'riding mode, traction control, electrical load',
-  gives: ['met', 'breached', 'not-evidenced'],
+  statuses: ['met', 'breached', 'not-evidenced'],
   owns: ['setup/mode'],
   observe: ({ session }) =>
     sameOnEveryRun(session.used, [{ name: 'mode', read: ({ setup }) => setup.mode ?? null }], {

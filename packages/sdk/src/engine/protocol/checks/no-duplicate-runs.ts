@@ -15,7 +15,7 @@ import { type Check, channelAbsent, type Observation, observation } from '../che
 export const noDuplicateRuns: Check = {
   name: 'no-duplicate-runs',
   compares: 'every run against every other: equal numbers, or curves nearer than two recordings can be',
-  gives: ['met', 'breached', 'not-evidenced'],
+  statuses: ['met', 'breached', 'not-evidenced'],
   observe: (evidence) => {
     const { copies, compared, session } = evidence
     if (copies.length > 0) return copiesFound(evidence)

@@ -12,7 +12,7 @@ import { type Check, notEvidenced, observation } from '../check.ts'
 export const outlierFree: Check = {
   name: 'outlier-free',
   compares: 'each run against the others of its side in its mounting',
-  gives: ['met', 'breached', 'not-evidenced'],
+  statuses: ['met', 'breached', 'not-evidenced'],
   observe: (evidence) => {
     const cells = outlyingCells(evidence)
     const [first] = cells

@@ -21,7 +21,7 @@ const RAD_PER_S_PER_RPM = convert(1, 'rpm', 'rad/s')
 export const powerTorqueAgree: Check = {
   name: 'power-torque-agree',
   compares: 'power against torque times angular speed, run by run; ratios of mistaken units named',
-  gives: ['met', 'marginal', 'breached', 'not-evidenced', 'not-applicable'],
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced', 'not-applicable'],
   isRunCheck: true,
   observe: (evidence, rule) => {
     const { session, traces } = evidence

@@ -21,7 +21,7 @@ import { medianOf } from '../side-means.ts'
 export const processingMatched: Check = {
   name: 'processing-matched',
   compares: 'declared smoothing, sample density, and the noise spectrum of the curves',
-  gives: ['met', 'marginal', 'breached', 'not-evidenced'],
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   owns: ['processing/smoothing'],
   observe: (evidence, rule) => ({
     ...processingFinding(evidence, rule),

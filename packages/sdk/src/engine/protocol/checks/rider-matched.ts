@@ -11,7 +11,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const riderMatched: Check = {
   name: 'rider-matched',
   compares: 'rider aboard, ballast',
-  gives: ['met', 'breached', 'not-evidenced'],
+  statuses: ['met', 'breached', 'not-evidenced'],
   owns: ['setup/riderAboard', 'setup/ballast'],
   observe: ({ session }) =>
     sameOnEveryRun(

@@ -11,7 +11,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const rollersMatched: Check = {
   name: 'rollers-matched',
   compares: 'facility, roller set, calibration',
-  gives: ['met', 'breached', 'not-evidenced'],
+  statuses: ['met', 'breached', 'not-evidenced'],
   owns: ['setup/rollers', 'rollers/id', 'rollers/calibratedOn'],
   observe: (evidence) => calibratedBetween(evidence) ?? sameRollers(evidence) ?? calibrationKnown(evidence),
 }

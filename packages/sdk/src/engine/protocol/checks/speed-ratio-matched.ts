@@ -21,7 +21,7 @@ import { meanOf } from '../side-means.ts'
 export const speedRatioMatched: Check = {
   name: 'speed-ratio-matched',
   compares: 'side difference of engine speed over roller speed: zero-traction ratio and slip slope',
-  gives: ['met', 'marginal', 'breached', 'not-evidenced', 'not-applicable'],
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced', 'not-applicable'],
   observe: (evidence, rule) => {
     const { used } = evidence.session
     if (isContinuouslyVariable(evidence.session)) {

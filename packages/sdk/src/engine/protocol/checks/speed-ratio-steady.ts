@@ -18,7 +18,7 @@ import { type Check, channelAbsent, graded, gravest, limitOf, type Observation, 
 export const speedRatioSteady: Check = {
   name: 'speed-ratio-steady',
   compares: 'engine speed over roller speed along each sweep: growth and steps',
-  gives: ['met', 'marginal', 'breached', 'not-evidenced', 'not-applicable'],
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced', 'not-applicable'],
   isRunCheck: true,
   observe: (evidence, rule) => {
     if (isContinuouslyVariable(evidence.session)) {

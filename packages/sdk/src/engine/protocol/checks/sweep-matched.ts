@@ -15,7 +15,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const sweepMatched: Check = {
   name: 'sweep-matched',
   compares: 'braked: set rate and load mode; inertia: equivalent inertia and start speed',
-  gives: ['met', 'marginal', 'breached', 'not-evidenced'],
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   owns: ['setup/sweep', 'rollers/kind', 'rollers/inertia'],
   observe: (evidence, rule) => {
     const members = membersOf(evidence)

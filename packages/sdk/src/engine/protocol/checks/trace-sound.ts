@@ -20,7 +20,7 @@ import { gradedAtLeast } from '../graded-at-least.ts'
 export const traceSound: Check = {
   name: 'trace-sound',
   compares: 'rising engine speed, sample density, gaps, full throttle, cover of the claimed band; run by run',
-  gives: ['met', 'marginal', 'breached', 'not-evidenced'],
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   isRunCheck: true,
   observe: (evidence, rule) => {
     const traced = evidence.session.used.flatMap((run) => {

@@ -12,7 +12,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const tyreMatched: Check = {
   name: 'tyre-matched',
   compares: 'id and size of the drive tyre',
-  gives: ['met', 'breached', 'not-evidenced'],
+  statuses: ['met', 'breached', 'not-evidenced'],
   owns: ['setup/driveTyre', 'driveTyre/id', 'driveTyre/size'],
   observe: (evidence) =>
     sameOnEveryRun(
