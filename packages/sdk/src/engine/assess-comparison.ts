@@ -2,12 +2,10 @@ import type { Comparison } from '../contract/comparison.ts'
 import type { InputDigests, Result } from '../contract/result.ts'
 import { judgeClaims } from './claims/judge-claims.ts'
 import { planDisciplineOf } from './claims/plan-discipline.ts'
-import { EngineError } from './engine-error.ts'
 import { evidenceOf } from './evidence/evidence.ts'
 import { ofSide, readSession } from './inputs/session.ts'
 import { findingOf } from './protocol/check.ts'
-import type { RunnableProtocol } from './protocol/define-protocol.ts'
-import { protocols } from './protocol/protocols.ts'
+import { protocolOf } from './protocol/protocol-of.ts'
 import { scoreOf } from './protocol/score.ts'
 import { standingOf } from './protocol/standing.ts'
 import { accountingOf } from './result/accounting.ts'
@@ -30,23 +28,6 @@ export interface AssessmentDigests {
   readonly protocol: string
   /** Digests of the comparison and its runs. */
   readonly inputs: InputDigests
-}
-
-/**
- * The protocol that a comparison names.
- *
- * @param id name and version.
- * @returns the protocol with its checks.
- * @throws EngineError `ERR_UNKNOWN_PROTOCOL` when the engine has none of that name.
- */
-export function protocolOf(id: string): RunnableProtocol {
-  const protocol = Object.hasOwn(protocols, id) ? protocols[id] : undefined
-  if (protocol !== undefined) return protocol
-  throw new EngineError(
-    'ERR_UNKNOWN_PROTOCOL',
-    `${JSON.stringify(id)} is not a protocol of this version; use one of ${Object.keys(protocols).join(', ')}`,
-    '/protocol',
-  )
 }
 
 /**
