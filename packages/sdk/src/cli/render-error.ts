@@ -54,6 +54,10 @@ function sayError(page: Page, error: unknown, again: string): Ending {
     sayProblems(page, error.problems)
     return { exit: 'input', next: again }
   }
+  if (isUnknownProtocol(error)) {
+    page.say(`protocol: ${error.message}.`, { first: 'fairpull: ' })
+    return { exit: 'input', next: 'fairpull protocols' }
+  }
   if (!isCoded(error)) return sayFault(page, error)
   if (error.code === 'ERR_ABORTED') {
     page.say('interrupted.', { first: 'fairpull: ' })
@@ -116,4 +120,9 @@ function sayFault(page: Page, error: unknown): Ending {
 function isCoded(error: unknown): error is Error & { readonly code: string } {
   if (!(error instanceof Error) || !('code' in error) || typeof error.code !== 'string') return false
   return ('fairpull' in error && error.fairpull === true) || error.name === 'VerificationError'
+}
+
+/** Which protocols there are the engine knows, not the reader of the document. */
+function isUnknownProtocol(error: unknown): error is Error {
+  return error instanceof Error && 'code' in error && error.code === 'ERR_UNKNOWN_PROTOCOL'
 }

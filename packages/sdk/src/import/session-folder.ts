@@ -186,6 +186,11 @@ function inFolder(problem: ImportProblem, session: SessionText, sheet: RunSheet)
   const run = list === 'runs' ? Number(index) : (sheet.excludedRuns[Number(index)] ?? 0)
   const member = list === 'runs' ? path : `excluded/${path}`
   if (problem.code === 'ERR_NO_FIGURES') return noFigures(problem, sheet.lines[run] ?? null)
+  const { file } = sheet.runs[run] ?? {}
+  const [, channel] = /^channels\/?([^/]*)/.exec(path) ?? []
+  if (channel !== undefined && typeof file === 'string') {
+    return { ...problem, file, pointer: null, detail: named(channel, problem.detail) }
+  }
   const column = sheet.headerOf(member) ?? null
   const isCommon = column === null && /^(?:processing|origin)/.test(path)
   if (isCommon) return inSession(problem, `/${path}`, session)
