@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { placesToWrite } from '../../packages/sdk/src/cli/places-to-write.ts'
 import { sessionTemplate } from '../../packages/sdk/src/import/index.ts'
 import { assess } from '../../packages/sdk/src/local/index.ts'
 import { demoComparison } from '../../packages/service/demo/scenario/index.ts'
@@ -40,6 +41,13 @@ describe('fairpull init', () => {
     expect(written['march/runs.csv']?.match(/^runs\/\w+\.csv,/gm)).toHaveLength(9)
     expect(written['march/session.yaml']).toContain('#  engineSpeed: { header: "Engine speed", unit: rpm }')
     expect(stdout).toContain('Confirm them in session.yaml')
+  })
+
+  test('semicolons for a spreadsheet with a decimal comma', async () => {
+    const { written } = await fairpull(['init', 'march', '--semicolons'])
+    expect(written['march/runs.csv']).toContain('\nfile;id;side;mounting;purpose;')
+    const files = { 'march/session.yaml': template.session, 'march/runs.csv': written['march/runs.csv'] ?? '' }
+    expect((await fairpull(['check', 'march'], { files, assess })).exit).toBe(2)
   })
 
   test('a folder that cannot be written is named', async () => {
@@ -85,6 +93,14 @@ describe('fairpull check', () => {
     const { exit, stdout } = await fairpull(['check', 'march'], { files, assess })
     expect(exit).toBe(1)
     expect(stdout).toContain('runs.csv, line 10, column "side"')
+  })
+
+  test('every entry that the notes can supply says where it is written', async () => {
+    const { stdout } = await fairpull(['check', 'march', '--json'], { files: fresh, assess })
+    const { fromRecords, withEachRun } = JSON.parse(stdout)
+    const checks: string[] = [...fromRecords, ...withEachRun].map(({ check }) => check)
+    expect(checks.length).toBeGreaterThan(10)
+    expect(checks.filter((check) => placesToWrite[check] === undefined)).toEqual([])
   })
 
   test('as JSON it is the same in the same order', async () => {

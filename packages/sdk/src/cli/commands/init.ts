@@ -8,23 +8,30 @@ import { createPage } from '../page.ts'
 import { counted } from '../text.ts'
 import type { WordContext } from '../word.ts'
 
+/** Options of `fairpull init`. */
+export interface InitCommandOptions extends SharedOptions {
+  /** Whether cells are told apart by semicolons. */
+  readonly semicolons?: boolean
+}
+
 /** Defines `fairpull init`. */
 export function define(command: Command, context: WordContext): void {
   command
     .argument('[folder]', 'folder of the session; made where there is none', '.')
+    .option('--semicolons', 'semicolons between cells, for a spreadsheet with a decimal comma')
     .option('--plain', 'ASCII characters only')
     .addHelpText(
       'after',
       '\nCSV files that are in the folder, or in runs/ below it, get a line each in\nruns.csv; else the sheet is laid out for runs still to be made. No file is\nwritten over.\n\nExamples:\n  fairpull init\n  fairpull init silencer-march',
     )
-    .action(async (folder: string, options: SharedOptions) => {
+    .action(async (folder: string, options: InitCommandOptions) => {
       await init(context, folder, options)
       context.end(exitCodes.done)
     })
 }
 
 /** `fairpull init [FOLDER]`: a commented template of a session folder. */
-async function init({ io }: WordContext, folder: string, options: SharedOptions): Promise<void> {
+async function init({ io }: WordContext, folder: string, options: InitCommandOptions): Promise<void> {
   const { session, sheet } = sessionFiles
   const present = (await io.files.list(folder)) ?? []
   const taken = [session, sheet].filter((name) => present.includes(name))
@@ -37,7 +44,8 @@ async function init({ io }: WordContext, folder: string, options: SharedOptions)
   }
   const files = await runFiles(io, folder, present)
   const columns = await columnsFrom(io, folder, files[0])
-  const template = sessionTemplate({ files, ...(columns === undefined ? {} : { columns }) })
+  const delimiter = options.semicolons === true ? ';' : ','
+  const template = sessionTemplate({ files, delimiter, ...(columns === undefined ? {} : { columns }) })
   await create(io, joined(folder, session), template.session)
   await create(io, joined(folder, sheet), template.sheet)
   sayWritten({ io, folder, options }, files, columns !== undefined)
