@@ -14,7 +14,7 @@ import {
 import { CommandError } from '../command-error.ts'
 import { type ExitCode, exitCodeHelp, exitCodes } from '../exit-codes.ts'
 import type { CommandIo } from '../io.ts'
-import { type KeyOptions, readKeys } from '../keys-file.ts'
+import type { KeyOptions } from '../keys-file.ts'
 import { createLook } from '../look.ts'
 import { createPage } from '../page.ts'
 import { isReadable } from '../readable.ts'
@@ -123,6 +123,7 @@ async function assessByService(io: CommandIo, comparison: Comparison, options: S
 
 async function clientFor(io: CommandIo, options: ServiceOptions): Promise<Fairpull> {
   const { Fairpull: Client } = await import('../../client/index.ts')
+  const { readKeys } = await import('../keys-file.ts')
   const { trust } = await readKeys(io, options, 'fairpull assess --help')
   const apiKey = options.key ?? io.env.FAIRPULL_KEY
   return new Client({
