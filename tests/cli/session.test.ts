@@ -119,10 +119,24 @@ describe('fairpull check', () => {
     expect(check.awaited).toHaveLength(9)
   })
 
+  test('a file is assessed, not checked', async () => {
+    const { exit, stderr } = await fairpull(['check', 'march/runs.csv'], { files: fresh, assess })
+    expect(exit).toBe(1)
+    expect(stderr).toMatch(/Next: fairpull assess march\/runs\.csv\n$/)
+  })
+
+  test('the next command holds together in a shell', async () => {
+    const files = Object.fromEntries(
+      Object.entries(filled).map(([name, text]) => [name.replace('march', '2 March'), text]),
+    )
+    const { stdout } = await fairpull(['check', '2 March'], { files, assess })
+    expect(stdout).toMatch(/Next: fairpull assess '2 March'\n$/)
+  })
+
   test('a folder that is none', async () => {
     const { exit, stderr } = await fairpull(['check', 'april'], { files: fresh, assess })
     expect(exit).toBe(1)
-    expect(stderr).toMatch(/april is no folder\.\nNext: fairpull init april\n$/)
+    expect(stderr).toBe('fairpull: there is no folder april.\nNext: fairpull init april\n')
   })
 })
 

@@ -50,7 +50,7 @@ describe('a session made as planned', () => {
     expect(result.claims[0]).toMatchObject({ claim: 'power', judgement: 'supported' })
     expect(result.claims[0]?.sentence).toMatch(/^Supported, pre-registered: /)
     expect(result.plan?.rules.filter(({ kept }) => !kept)).toEqual([])
-    expect(result.plan?.sentence).toMatch(/^Pre-registered: .* It is the 1st of 1 plan for this product and machine\./)
+    expect(result.plan?.sentence).toMatch(/^Pre-registered: .* It is the only plan for this product and machine\./)
   })
 
   test('a claim that was not registered is exploratory, whatever its p', () => {

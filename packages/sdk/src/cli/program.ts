@@ -5,6 +5,7 @@ import { type ExitCode, exitCodes } from './exit-codes.ts'
 import { helpText } from './help-text.ts'
 import type { CommandIo } from './io.ts'
 import { createLook } from './look.ts'
+import { shellWord } from './text.ts'
 import type { Word } from './word.ts'
 import { words } from './words.ts'
 
@@ -73,17 +74,13 @@ async function reportError(error: unknown, argv: readonly string[], io: CommandI
     width: io.stderr.columns ?? 80,
     color: false,
   }
-  const again = `fairpull ${argv.map(quoted).join(' ')}`
+  const again = `fairpull ${argv.map(shellWord).join(' ')}`
   const { text, exit } = renderError(error, createLook(options), withoutKey(again))
   io.stderr.write(text)
   if (exit === exitCodes.fault && io.env.FAIRPULL_DEBUG !== undefined && error instanceof Error) {
     io.stderr.write(`${error.stack}\n`)
   }
   return exit
-}
-
-function quoted(word: string): string {
-  return /^[\w./:@=,+-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`
 }
 
 /** A key typed on the command line is not repeated where it may be copied or logged. */

@@ -4,7 +4,7 @@ import type { FolderCheck } from './folder-check.ts'
 import type { Page } from './page.ts'
 import { placesToWrite } from './places-to-write.ts'
 import { groupedProblems, sayProblems } from './render-error.ts'
-import { counted } from './text.ts'
+import { counted, shellWord } from './text.ts'
 
 /** What is shown of a check. */
 export interface FolderCheckView {
@@ -153,8 +153,9 @@ function saySettled(page: Page, met: readonly Finding[], isFull: boolean): void 
 }
 
 function nextText({ isReady, awaited }: FolderCheck, path: string): string {
-  if (!isReady) return `fairpull check ${path}`
+  const folder = shellWord(path)
+  if (!isReady) return `fairpull check ${folder}`
   return awaited.length > 0
-    ? `make the runs, export each to its file, then: fairpull assess ${path}`
-    : `fairpull assess ${path}`
+    ? `make the runs, export each to its file, then: fairpull assess ${folder}`
+    : `fairpull assess ${folder}`
 }

@@ -28,6 +28,11 @@ export const words: readonly Word[] = [
     load: () => import('./commands/assess.ts'),
   },
   {
+    name: 'plan',
+    summary: 'Register a plan before its first run, or show one.',
+    load: () => import('./commands/plan.ts'),
+  },
+  {
     name: 'verify',
     summary: 'Verify a signed summary, offline: nothing is fetched.',
     load: () => import('./commands/verify.ts'),

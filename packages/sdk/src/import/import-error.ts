@@ -33,6 +33,8 @@ export type ImportCode =
   /** The comparison file is not JSON, or not of the form. */
   | 'ERR_COMPARISON_NOT_JSON'
   | 'ERR_COMPARISON_REFUSED'
+  /** The plan file is not JSON. */
+  | 'ERR_PLAN_NOT_JSON'
 
 /** One thing that is wrong with a file. */
 export interface ImportProblem {

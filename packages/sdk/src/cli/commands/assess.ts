@@ -19,7 +19,7 @@ import { createLook } from '../look.ts'
 import { createPage } from '../page.ts'
 import { isReadable } from '../readable.ts'
 import { renderResult } from '../render-result.ts'
-import { counted } from '../text.ts'
+import { counted, shellWord } from '../text.ts'
 import type { WordContext } from '../word.ts'
 
 /** Options of `fairpull assess`. */
@@ -103,7 +103,7 @@ function refuseServiceOptions(path: string, options: AssessCommandOptions): void
   throw new CommandError(
     'input',
     `${flag} needs --service: an assessment in this process is not signed. To keep it, redirect --json to a file.`,
-    `fairpull assess ${path} --service http://127.0.0.1:8080 ${named === 'dryRun' ? '--dry-run' : '--out summary.jws'}`,
+    `fairpull assess ${shellWord(path)} --service http://127.0.0.1:8080 ${named === 'dryRun' ? '--dry-run' : '--out summary.jws'}`,
   )
 }
 

@@ -2,6 +2,7 @@ import type { Command } from 'commander'
 import { checkFolder } from '../check-folder.ts'
 import type { SharedOptions } from '../command.ts'
 import { CommandError } from '../command-error.ts'
+import { shellWord } from '../text.ts'
 import type { WordContext } from '../word.ts'
 
 /** Defines `fairpull check`. */
@@ -21,5 +22,20 @@ export function define(command: Command, context: WordContext): void {
 /** `fairpull check FOLDER`. */
 async function check(context: WordContext, path: string, options: SharedOptions) {
   if ((await context.io.files.list(path)) !== undefined) return checkFolder(context, path, options)
-  throw new CommandError('input', `${path} is no folder.`, `fairpull init ${path === '' ? 'FOLDER' : path}`)
+  const word = shellWord(path)
+  if (await isFile(context, path)) {
+    throw new CommandError(
+      'input',
+      `${path} is a file; what is checked here is a session folder.`,
+      `fairpull assess ${word}`,
+    )
+  }
+  throw new CommandError('input', `there is no folder ${path}.`, `fairpull init ${word}`)
+}
+
+async function isFile({ io }: WordContext, path: string): Promise<boolean> {
+  return io.files.read(path).then(
+    () => true,
+    () => false,
+  )
 }

@@ -5,7 +5,7 @@ import { CommandError } from '../command-error.ts'
 import { exitCodes } from '../exit-codes.ts'
 import { type CommandIo, joined } from '../io.ts'
 import { createPage } from '../page.ts'
-import { counted } from '../text.ts'
+import { counted, shellWord } from '../text.ts'
 import type { WordContext } from '../word.ts'
 
 /** Options of `fairpull init`. */
@@ -39,7 +39,7 @@ async function init({ io }: WordContext, folder: string, options: InitCommandOpt
     throw new CommandError(
       'input',
       `${folder} is a session folder already: it holds ${taken.join(' and ')}. Nothing was written.`,
-      `fairpull check ${folder}`,
+      `fairpull check ${shellWord(folder)}`,
     )
   }
   const files = await runFiles(io, folder, present)
@@ -91,6 +91,6 @@ function sayWritten({ io, folder, options }: Written, files: readonly string[], 
   if (hasColumns) {
     page.say('The columns are proposed from the first file. Confirm them in session.yaml: until then no file is read.')
   }
-  page.say(`Fill in both, then: fairpull check ${folder}`)
+  page.say(`Fill in both, then: fairpull check ${shellWord(folder)}`)
   io.stdout.write(`Wrote\n${page.lines.join('\n')}\n`)
 }

@@ -66,7 +66,10 @@ export function planDisciplineOf(
 
 function reportOf(plan: RegisteredPlan, registration: Registration, rules: readonly PlanRuleReport[]): PlanReport {
   const { id, terms, attempt, logIndex } = plan
-  const place = `It is the ${ordinal(attempt.number)} of ${attempt.of} ${attempt.of === 1 ? 'plan' : 'plans'} for this product and machine.`
+  const place =
+    attempt.of === 1
+      ? 'It is the only plan for this product and machine.'
+      : `It is the ${ordinal(attempt.number)} of ${attempt.of} plans for this product and machine.`
   const broken = rules.filter(({ kept }) => !kept)
   const went =
     broken.length === 0
