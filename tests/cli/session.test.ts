@@ -85,7 +85,7 @@ describe('fairpull check', () => {
       assess,
     })
     expect(exit).toBe(2)
-    expect(stdout).toMatch(/On the rig\n {2}✗ gear-matched/)
+    expect(stdout).toMatch(/To put right before you go on\n {2}✗ gear-matched/)
   })
 
   test('what cannot be read comes first, with file, line and column', async () => {
@@ -103,6 +103,16 @@ describe('fairpull check', () => {
     expect(checks.filter((check) => placesToWrite[check] === undefined)).toEqual([])
   })
 
+  test('what is wrong alike in every file is told once', async () => {
+    const session = (filled['march/session.yaml'] ?? '').replace('header: Wheel power', 'header: Power')
+    const { stdout } = await fairpull(['check', 'march'], {
+      files: { ...filled, 'march/session.yaml': session },
+      assess,
+    })
+    expect(stdout).toContain('1 thing cannot be read.')
+    expect(stdout).toContain('✗ runs/a1.csv and 8 more files, line 1, column "Power": no column has this')
+  })
+
   test('as JSON it is the same in the same order', async () => {
     const { stdout } = await fairpull(['check', 'march', '--json'], { files: fresh, assess })
     const check = JSON.parse(stdout)
@@ -110,7 +120,7 @@ describe('fairpull check', () => {
       'isReady',
       'problems',
       'fromRecords',
-      'onTheRig',
+      'toPutRight',
       'withEachRun',
       'awaited',
       'forTheRuns',

@@ -4,6 +4,7 @@ import { CommandError } from './command-error.ts'
 import { type ExitCode, exitCodes } from './exit-codes.ts'
 import type { Look } from './look.ts'
 import { createPage, type Page } from './page.ts'
+import { counted } from './text.ts'
 
 /** An error rendered, and the exit code it stands for. */
 export interface RenderedError {
@@ -75,13 +76,13 @@ function sayError(page: Page, error: unknown, again: string): Ending {
   return { exit: error.name === 'ConfigurationError' || error.name === 'BodyError' ? 'input' : 'service', next: again }
 }
 
-/** Problems of files, each with its place and its fix; what is wrong alike on several lines is said once. */
+/** Problems of files, each with its place and its fix; what is wrong alike in several places is said once. */
 export function sayProblems(page: Page, problems: readonly ImportProblem[]): void {
   const { signs } = page.look
   const groups = groupedProblems(problems)
   for (const group of groups.slice(0, LISTED)) {
     const [first] = group
-    const place = placeText(first, group.length > 1 ? linesText(group) : undefined)
+    const place = groupPlace(group)
     page.say(`${place === '' ? '' : `${place}: `}${first.detail}`, { first: `  ${signs.bad} ` })
     if (first.fix !== '') page.say(first.fix, { first: `    ${signs.arrow} ` })
   }
@@ -90,12 +91,12 @@ export function sayProblems(page: Page, problems: readonly ImportProblem[]): voi
 
 type Group = readonly [ImportProblem, ...ImportProblem[]]
 
-/** Problems that differ in nothing but their line. */
+/** Problems of one column that differ in nothing but file and line. */
 export function groupedProblems(problems: readonly ImportProblem[]): readonly Group[] {
   const groups = new Map<string, Group>()
   for (const problem of problems) {
     const isOneOfMany = problem.line !== null && problem.column !== null
-    const key = JSON.stringify(isOneOfMany ? { ...problem, line: null } : problem)
+    const key = JSON.stringify(isOneOfMany ? { ...problem, file: null, line: null, pointer: null } : problem)
     const group = groups.get(key)
     groups.set(key, group === undefined ? [problem] : [...group, problem])
   }
@@ -104,6 +105,13 @@ export function groupedProblems(problems: readonly ImportProblem[]): readonly Gr
 
 /** Lines named in a message. */
 const NAMED_LINES = 5
+
+function groupPlace(group: Group): string {
+  const [first] = group
+  const files = new Set(group.map(({ file }) => file))
+  if (files.size > 1) return placeText({ ...first, file: `${first.file} and ${counted(files.size - 1, 'more file')}` })
+  return placeText(first, group.length > 1 ? linesText(group) : undefined)
+}
 
 function linesText(group: Group): string {
   const lines = group.map(({ line }) => line)

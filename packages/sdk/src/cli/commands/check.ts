@@ -14,7 +14,7 @@ export function define(command: Command, context: WordContext): void {
     .option('--plain', 'ASCII characters only')
     .addHelpText(
       'after',
-      '\nWorks before a run is made: what the notes must still hold comes first, then\nwhat must change on the rig, then which runs are awaited.\n\nExit codes:\n  0  nothing is missing but runs still to be made\n  1  a file cannot be read, or the command cannot be used\n  2  something is missing, or differs between the sides\n\nExamples:\n  fairpull check\n  fairpull check silencer-march',
+      '\nWorks before a run is made: what the notes must still hold comes first, then\nwhat differs or is not credible, then which runs are awaited.\n\nExit codes:\n  0  nothing is missing but runs still to be made\n  1  a file cannot be read, or the command cannot be used\n  2  something is missing, or differs between the sides\n\nExamples:\n  fairpull check\n  fairpull check silencer-march',
     )
     .action(async (path: string, options: SharedOptions) => context.end(await check(context, path, options)))
 }
