@@ -119,6 +119,17 @@ describe('progress', () => {
     expect(stderr).toBe('Reading bench/runs/b1.csv …\nReading bench/runs/m1.csv …\n')
   })
 
+  test('reading that is interrupted ends at once, with the code for it', async () => {
+    const interruption = new AbortController()
+    const outcome = fairpull(['assess', 'bench/comparison.json'], {
+      files,
+      delay_ms: 60_000,
+      signal: interruption.signal,
+    })
+    interruption.abort()
+    expect(await outcome).toMatchObject({ exit: 130, stdout: '' })
+  })
+
   test('a long computation is announced before it begins', async () => {
     const values = Array.from({ length: 150_000 }, (_, k) => 3000 + k / 20)
     const channels = {
