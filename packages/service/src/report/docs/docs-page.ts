@@ -15,8 +15,8 @@ import type {
 import { type Markup, markup } from '../markup.ts'
 import { type Page, page, section } from '../page.ts'
 import { pageStyle, squeezed } from '../page-style.ts'
+import { inline, prose } from '../prose.ts'
 import { docsWords as words } from '../words/docs-words.ts'
-import { inline, prose } from './prose.ts'
 import { formOf, type Schema, schemaId } from './schema-text.ts'
 import { shellExample } from './shell-example.ts'
 
