@@ -12,9 +12,11 @@ import type * as findings from '../../packages/sdk/src/contract/finding-schema.t
 import type * as gains from '../../packages/sdk/src/contract/gain-schema.ts'
 import type * as contract from '../../packages/sdk/src/contract/index.ts'
 import type * as mountings from '../../packages/sdk/src/contract/mounting-schema.ts'
+import type * as plans from '../../packages/sdk/src/contract/plan-schema.ts'
 import type * as problems from '../../packages/sdk/src/contract/problem-schema.ts'
 import type * as protocols from '../../packages/sdk/src/contract/protocol-schema.ts'
 import type { ComparisonReading } from '../../packages/sdk/src/contract/read-comparison.ts'
+import type * as receipts from '../../packages/sdk/src/contract/receipt-schema.ts'
 import type * as results from '../../packages/sdk/src/contract/result-schema.ts'
 import type * as runs from '../../packages/sdk/src/contract/run-schema.ts'
 import type { quantities } from '../../packages/sdk/src/contract/schema-parts.ts'
@@ -76,6 +78,24 @@ interface Agreements {
   Standing: Agree<contract.Standing, typeof findings.standingSchema>
   Judgement: Agree<contract.Judgement, typeof findings.judgementSchema>
   Result: Agree<contract.Result, typeof results.resultSchema>
+  PlanRuleName: Agree<contract.PlanRuleName, typeof plans.planRuleNameSchema>
+  PlanRequest: Agree<contract.PlanRequest, typeof plans.planRequestSchema>
+  Plan: Agree<contract.Plan, typeof plans.planSchema>
+  PlannedBlock: Agree<contract.PlannedBlock, typeof plans.plannedBlockSchema>
+  OrderDraw: Agree<contract.OrderDraw, typeof plans.orderDrawSchema>
+  PlanAmendment: Agree<contract.PlanAmendment, typeof plans.planAmendmentSchema>
+  PlannedRun: Agree<contract.PlannedRun, typeof plans.plannedRunSchema>
+  PlanAttempt: Agree<contract.PlanAttempt, typeof plans.planAttemptSchema>
+  RegisteredPlan: Agree<contract.RegisteredPlan, typeof plans.registeredPlanSchema>
+  Registration: Agree<contract.Registration, typeof plans.registrationSchema>
+  PlanReport: Agree<contract.PlanReport, typeof plans.planReportSchema>
+  PlanRuleReport: Agree<contract.PlanRuleReport, typeof plans.planRuleReportSchema>
+  RunReceipt: Agree<contract.RunReceipt, typeof receipts.runReceiptSchema>
+  PlanStatus: Agree<contract.PlanStatus, typeof receipts.planStatusSchema>
+  LoggedRun: Agree<contract.LoggedRun, typeof receipts.loggedRunSchema>
+  RunLogged: Agree<contract.RunLogged, typeof receipts.runLoggedSchema>
+  PlanRecord: Agree<contract.PlanRecord, typeof receipts.planRecordSchema>
+  PlanCounters: Agree<contract.PlanCounters, typeof receipts.planCountersSchema>
   ProtocolReference: Agree<contract.ProtocolReference, typeof findings.protocolReferenceSchema>
   InputDigests: Agree<contract.InputDigests, typeof findings.inputDigestsSchema>
   RunDigest: Agree<contract.RunDigest, typeof findings.runDigestSchema>
@@ -156,6 +176,24 @@ const agreements: Agreements = {
   Standing: true,
   Judgement: true,
   Result: true,
+  PlanRuleName: true,
+  PlanRequest: true,
+  Plan: true,
+  PlannedBlock: true,
+  OrderDraw: true,
+  PlanAmendment: true,
+  PlannedRun: true,
+  PlanAttempt: true,
+  RegisteredPlan: true,
+  Registration: true,
+  PlanReport: true,
+  PlanRuleReport: true,
+  RunReceipt: true,
+  PlanStatus: true,
+  LoggedRun: true,
+  RunLogged: true,
+  PlanRecord: true,
+  PlanCounters: true,
   ProtocolReference: true,
   InputDigests: true,
   RunDigest: true,
@@ -208,6 +246,7 @@ const inside: Readonly<Record<string, string>> = {
   BandRange: 'ClaimRange',
   ChannelValues: 'Channels',
   Channel: 'Channels',
+  PlanTerms: 'Plan',
   Quantity: 'quantities, below',
   UnitOf: 'Quantity',
   QuantityKind: 'Quantity',

@@ -3,6 +3,7 @@ import { Ajv2020 } from 'ajv/dist/2020.js'
 import { describe, expect, test } from 'vitest'
 import { operations } from '../../packages/service/src/http/operations.ts'
 import { allScopes, type Scope } from '../../packages/service/src/http/scope.ts'
+import { examplePlan } from '../support/example-plan.ts'
 import { createTestApp, documentOfSources } from '../support/test-app.ts'
 
 describe('the OpenAPI document', () => {
@@ -45,7 +46,8 @@ describe('the OpenAPI document', () => {
     const sent: string[] = []
     for (const { id, method, address, body } of operations) {
       for (const [name, example] of Object.entries(body?.examples ?? {})) {
-        const response = await app.request(address, {
+        const plan = address.includes('{id}') ? await examplePlan(app, id === 'assessPlan') : ''
+        const response = await app.request(address.replace('{id}', plan), {
           method: method.toUpperCase(),
           headers: { authorization: `Bearer ${app.key}`, 'content-type': 'application/json' },
           body: JSON.stringify(example),
@@ -58,11 +60,24 @@ describe('the OpenAPI document', () => {
   })
 })
 
+const SOME_ID = '01890000-0000-7000-8000-000000000001'
+
 /** Of every operation: an address at which there is something, and the scope it takes; null for anybody. */
 const authorisation: Readonly<Record<string, readonly [address: string, opens: Scope | null]>> = {
   createAssessment: ['/v1/assessments', 'assessments:write'],
   listAssessments: ['/v1/assessments', 'assessments:read'],
   getAssessment: ['/v1/assessments/01890000-0000-7000-8000-000000000001', 'assessments:read'],
+  createPlan: ['/v1/plans', 'assessments:write'],
+  listPlans: ['/v1/plans', 'assessments:read'],
+  getPlan: [`/v1/plans/${SOME_ID}`, 'assessments:read'],
+  amendPlan: [`/v1/plans/${SOME_ID}/amendments`, 'assessments:write'],
+  addPlanRun: [`/v1/plans/${SOME_ID}/runs`, 'assessments:write'],
+  closePlan: [`/v1/plans/${SOME_ID}/closure`, 'assessments:write'],
+  abandonPlan: [`/v1/plans/${SOME_ID}/abandonment`, 'assessments:write'],
+  withdrawPlan: [`/v1/plans/${SOME_ID}/withdrawal`, 'assessments:write'],
+  assessPlan: [`/v1/plans/${SOME_ID}/assessment`, 'assessments:write'],
+  getPlanComparison: [`/v1/plans/${SOME_ID}/comparison`, 'assessments:read'],
+  getPlanCounters: ['/v1/plan-counters?publisher=A&product=B', null],
   getAssessmentChart: ['/v1/assessments/01890000-0000-7000-8000-000000000001/chart.svg', 'assessments:read'],
   getAssessmentReport: ['/v1/assessments/01890000-0000-7000-8000-000000000001/report.html', 'assessments:read'],
   getAssessmentBadge: ['/v1/assessments/01890000-0000-7000-8000-000000000001/badge.svg', 'assessments:read'],

@@ -1,4 +1,5 @@
 /** The record, kept in memory: the behaviour of the port without a database. */
+import type { PlanStore } from '../../packages/service/src/plan-ports.ts'
 import type {
   Caller,
   IdempotencyClaim,
@@ -8,13 +9,16 @@ import type {
   StoredAssessment,
   StoredResponse,
 } from '../../packages/service/src/ports.ts'
+import { createMemoryPlans } from './memory-plans.ts'
 
 /** A store in memory, and what a test may look at or set. */
-export interface MemoryStore extends Store {
+export interface MemoryStore extends PlanStore {
   /** Everything that was issued, in order. */
   readonly issued: readonly Issuance[]
   /** Lets a key in. */
   admit(key: string, caller: Caller): void
+  /** Makes a summary count as published for the plans. */
+  publish(assessment: string): void
   /** Makes every later call throw this; undefined heals it. */
   breakWith(error: Error | undefined): void
 }
@@ -45,8 +49,26 @@ export function createMemoryStore(): MemoryStore {
       .map((each) => ({ ...each.assessment, tenant, status: 'private' as const }))
       .sort((one, other) => (one.id < other.id ? 1 : -1))
 
+  const claim = ({ tenant, idempotency, response }: Pick<Issuance, 'tenant' | 'idempotency' | 'response'>) => {
+    const earlier: IdempotencyLookup = idempotency === null ? { outcome: 'unused' } : lookUp(tenant, idempotency)
+    if (idempotency !== null && earlier.outcome === 'unused') {
+      answered.set(`${tenant} ${idempotency.key}`, { claim: idempotency, response })
+    }
+    return earlier
+  }
+  const issue: Store['issue'] = async (issuance) => {
+    guard()
+    const earlier = claim(issuance)
+    if (earlier.outcome !== 'unused') return earlier
+    issued.push(issuance)
+    return { outcome: 'issued', response: issuance.response }
+  }
+  const published = new Set<string>()
+
   return {
     issued,
+    publish: (assessment) => published.add(assessment),
+    plans: createMemoryPlans({ claim, issue, isPublished: (assessment) => published.has(assessment), guard }),
     admit: (key, caller) => callers.set(key, caller),
     breakWith: (error) => {
       broken.error = error
@@ -85,17 +107,7 @@ export function createMemoryStore(): MemoryStore {
       revoke: async () => false,
       createFirst: async () => false,
     },
-    issue: async (issuance) => {
-      guard()
-      const { tenant, idempotency, response } = issuance
-      if (idempotency !== null) {
-        const earlier = lookUp(tenant, idempotency)
-        if (earlier.outcome !== 'unused') return earlier
-        answered.set(`${tenant} ${idempotency.key}`, { claim: idempotency, response })
-      }
-      issued.push(issuance)
-      return { outcome: 'issued', response }
-    },
+    issue,
     check: async () => guard(),
     close: async () => undefined,
   }

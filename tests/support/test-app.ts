@@ -1,7 +1,7 @@
 /** The service without socket and database: the real application over a store in memory. */
 import { readdirSync, readFileSync } from 'node:fs'
 import { contractDocs } from '../../packages/sdk/src/contract/contract-docs.ts'
-import type { Comparison, Protocol, Result } from '../../packages/sdk/src/contract/index.ts'
+import type { Comparison, FacilityRecord, Protocol, Result } from '../../packages/sdk/src/contract/index.ts'
 import { componentSchemas } from '../../packages/sdk/src/contract/json-schema.ts'
 import { importSigningKey } from '../../packages/sdk/src/integrity/index.ts'
 import { createApp } from '../../packages/service/src/app.ts'
@@ -22,6 +22,12 @@ export interface TestAppOptions {
   readonly bodyLimit?: number
   readonly rateLimit_perMinute?: number
   readonly assess?: (comparison: Comparison) => Promise<Result>
+  /** The time; stands still when absent. */
+  readonly now?: () => Date
+  /** Protocols of the service; one of a single check when absent. */
+  readonly protocols?: Readonly<Record<string, Protocol>>
+  /** Facility records that the register issued, by study. */
+  readonly issuedRecords?: Readonly<Record<string, FacilityRecord>>
   readonly verifierPage?: () => string
 }
 
@@ -31,6 +37,8 @@ export interface TestApp {
   readonly request: (path: string, init?: RequestInit) => Promise<Response>
   readonly store: MemoryStore
   readonly log: readonly LogEntry[]
+  /** Entries of the Merkle log, in order. */
+  readonly entries: readonly Uint8Array[]
   readonly check: AnswerCheck
   /** A key with every scope. */
   readonly key: string
@@ -96,13 +104,17 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
   const lifecycle = { isDraining: false }
   const counter = { next: 0 }
   const ids = { next: () => countedId(counter.next++) }
-  const clock = { now: () => new Date('2026-05-02T09:30:00Z') }
+  const clock = { now: options.now ?? (() => new Date('2026-05-02T09:30:00Z')) }
+  const entries: Uint8Array[] = []
+  const appendToLog = async (added: readonly Uint8Array[]) => added.map((entry) => entries.push(entry) - 1)
   const issuer = 'Test service'
   const app = createApp({
     useCases: createUseCases({
       ...{ store, signer, issuer, clock, ids },
       trust: await trustInSelf(signer, issuer),
-      protocols: { [testProtocol.id]: testProtocol },
+      protocols: options.protocols ?? { [testProtocol.id]: testProtocol },
+      ...{ appendToLog, secrets: { next: () => '0'.repeat(64) } },
+      issuedRecords: { find: async (_tenant, study) => options.issuedRecords?.[study] },
       assessor: { assess: options.assess ?? plainResult },
     }),
     apiKeys: store.apiKeys,
@@ -120,6 +132,7 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
   admit('fp_test', {})
   return {
     store,
+    entries,
     log,
     check,
     key: 'fp_test',

@@ -3,7 +3,7 @@
  * databases, key files or the time of day.
  */
 
-import type { SummaryPayload } from '@fairpull/sdk/contract'
+import type { RunReceipt, SummaryPayload } from '@fairpull/sdk/contract'
 import type { PublicJwk } from '@fairpull/sdk/verify'
 
 /** Where the time comes from. */
@@ -41,6 +41,8 @@ export interface Signer {
    * @throws IntegrityError when no verifier would take the payload; nothing is signed then.
    */
   sign(payload: SummaryPayload): Promise<SignedPayload>
+  /** The signed receipt of a run, compact JWS. */
+  signReceipt(receipt: RunReceipt): Promise<string>
   /** The public half of the keys of this service. */
   publicKeys(): PublicKeySet
 }

@@ -8,12 +8,14 @@ import type { Settings } from './env.ts'
 import { describeError, type Log } from './http/log.ts'
 import { allScopes } from './http/scope.ts'
 import { type ListenOptions, listen, type RunningServer } from './http/server.ts'
+import type { PlanStore } from './plan-ports.ts'
 import type { Clock, Signer, Store } from './ports.ts'
 import { contractSchemas } from './schemas/contract-schemas.ts'
 import { openSigner } from './signing/signer.ts'
-import { StartRefused } from './store/failure.ts'
+import { StartRefused, StoreError } from './store/failure.ts'
 import { createFirstApiKey } from './store/first-api-key.ts'
 import { uuidIds } from './store/ids.ts'
+import { randomSecrets } from './store/secrets.ts'
 import { openStore } from './store/store.ts'
 import { createUseCases } from './usecases/use-cases.ts'
 import { trustInSelf } from './usecases/verify-summary.ts'
@@ -69,7 +71,7 @@ export async function startService(settings: Settings, options: StartOptions): P
   }
 }
 
-async function serve(settings: Settings, log: Log, store: Store): Promise<RunningService> {
+async function serve(settings: Settings, log: Log, store: PlanStore): Promise<RunningService> {
   const keyFolder = join(settings.dataFolder, 'keys')
   const signer = await openSigner(keyFolder)
   const lifecycle = { isDraining: false }
@@ -95,10 +97,15 @@ async function serve(settings: Settings, log: Log, store: Store): Promise<Runnin
   return { url: server.url, firstApiKey, keyFolder, keyId: signer.keyId, stop }
 }
 
+/** A plan without a log would prove nothing, so it is refused for as long as there is none. */
+async function appendToLog(): Promise<readonly number[]> {
+  throw new StoreError('ERR_STORE_UNAVAILABLE', 'this service keeps no log')
+}
+
 interface AppWorld {
   readonly settings: Settings
   readonly log: Log
-  readonly store: Store
+  readonly store: PlanStore
   readonly signer: Signer
   readonly isDraining: () => boolean
 }
@@ -106,7 +113,10 @@ interface AppWorld {
 async function appOver({ settings, log, store, signer, isDraining }: AppWorld): Promise<Hono> {
   const { issuer, bodyLimit_bytes: bodyLimit, rateLimit_perMinute } = settings
   const trust = await trustInSelf(signer, issuer)
-  const world = { store, signer, issuer, trust, protocols, clock: systemClock, ids: uuidIds, assessor: { assess } }
+  const world = {
+    ...{ store, signer, issuer, trust, protocols, clock: systemClock, ids: uuidIds, assessor: { assess } },
+    ...{ appendToLog, issuedRecords: { find: async () => undefined }, secrets: randomSecrets },
+  }
   return createApp({
     useCases: createUseCases(world),
     apiKeys: store.apiKeys,

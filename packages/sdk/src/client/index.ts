@@ -20,6 +20,13 @@ export type { Hooks, RequestEvent, ResponseEvent, RetryEvent } from './hooks.ts'
 export type { PageLimits } from './pages.ts'
 export type { AssessmentEntry, Assessments, CreateOptions, ListOptions } from './resources/assessments.ts'
 export type { KeySet, Keys } from './resources/keys.ts'
+export type {
+  PlanAmendmentRequest,
+  PlanEntry,
+  PlanListOptions,
+  PlanRunRequest,
+  Plans,
+} from './resources/plans.ts'
 export type { ProtocolEntry, Protocols } from './resources/protocols.ts'
 export type { VerificationRequest, Verifications } from './resources/verifications.ts'
 export type { Clock, Runtime } from './runtime.ts'

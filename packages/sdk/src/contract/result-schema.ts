@@ -10,6 +10,7 @@ import {
   standingSchema,
 } from './finding-schema.ts'
 import { budgetTermSchema, gainsSchema, intervalSchema } from './gain-schema.ts'
+import { planReportSchema } from './plan-schema.ts'
 import { sideSchema } from './run-schema.ts'
 import { named } from './schema-parts.ts'
 
@@ -129,5 +130,6 @@ export const resultSchema = named(
     cautions: z.array(cautionSchema),
     accounting: accountingSchema,
     limits: texts,
+    plan: z.exactOptional(planReportSchema),
   }),
 )

@@ -7,6 +7,7 @@ import type { ClaimRange, GainValue } from './claim.ts'
 import type { Exclusion } from './comparison.ts'
 import type { CorrectionId } from './corrections.ts'
 import type { RecordStatus } from './facility.ts'
+import type { PlanReport } from './plan.ts'
 import type { Side } from './run.ts'
 
 /** `valid`, `limited` (true only within the stated scope) or `invalid`. */
@@ -49,6 +50,8 @@ export interface Result {
   readonly accounting: Accounting
   /** What this result does not show. */
   readonly limits: readonly string[]
+  /** What became of the plan; absent from a comparison made without one. */
+  readonly plan?: PlanReport
 }
 
 /** A protocol and the digest of its data. */

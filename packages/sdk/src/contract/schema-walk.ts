@@ -40,6 +40,11 @@ export function unitsAt(schema: Schema, value: unknown, path: MemberPath): reado
   return []
 }
 
+/** Kinds of value that may stand at a path, such as `string`, `number` or `object`; empty where none may. */
+export function typesAt(schema: Schema, value: unknown, path: MemberPath): readonly string[] {
+  return schemasAt(schema, value, path).map((each) => definition(each).type)
+}
+
 /** Member of the object at a path under which `name` would stand; undefined where none takes it. */
 export function homeOf(schema: Schema, value: unknown, path: MemberPath, name: string): string | undefined {
   const shapes = schemasAt(schema, value, path).map((each) => definition(each).shape ?? {})

@@ -1,5 +1,6 @@
 /** The signed summary and what surrounds it. Members that a later version adds are ignored. */
 import * as z from 'zod/mini'
+import { registrationSchema } from './plan-schema.ts'
 import { resultSchema } from './result-schema.ts'
 import { named, utcTime } from './schema-parts.ts'
 
@@ -12,7 +13,7 @@ export const issueSchema = named(
     submitter: z.string(),
     issuedAt: utcTime,
     supersedes: z.nullable(z.string()),
-    registration: z.enum(['pre-registered', 'amended', 'none']),
+    registration: registrationSchema,
     receipts: z.array(z.string()),
   }),
 )

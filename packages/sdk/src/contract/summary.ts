@@ -1,4 +1,5 @@
 /** The signed summary and what surrounds it on the wire. */
+import type { Registration } from './plan.ts'
 import type { Result } from './result.ts'
 
 /** The signed payload: who issued what and when, and the result. */
@@ -22,8 +23,8 @@ export interface Issue {
   /** Identity of the summary this one replaces; null if none. */
   readonly supersedes: string | null
   /** Whether the comparison was registered before its first run. */
-  readonly registration: 'pre-registered' | 'amended' | 'none'
-  /** Receipts of runs logged under the plan; empty without a plan. */
+  readonly registration: Registration
+  /** Signed receipts of the runs logged under the plan, in the order of their numbers; empty without a plan. */
   readonly receipts: readonly string[]
 }
 

@@ -1,6 +1,7 @@
 import type { Comparison } from '../contract/comparison.ts'
 import type { InputDigests, Result } from '../contract/result.ts'
 import { judgeClaims } from './claims/judge-claims.ts'
+import { planDisciplineOf } from './claims/plan-discipline.ts'
 import { EngineError } from './engine-error.ts'
 import { evidenceOf } from './evidence/evidence.ts'
 import { ofSide, readSession } from './inputs/session.ts'
@@ -56,7 +57,8 @@ export function protocolOf(id: string): RunnableProtocol {
  * @throws EngineError `ERR_UNKNOWN_PROTOCOL`; never on weak evidence.
  */
 export function assessComparison(comparison: Comparison, digests: AssessmentDigests): Result {
-  const { data: protocol, rows } = protocolOf(comparison.protocol)
+  const runnable = protocolOf(comparison.protocol)
+  const { data: protocol, rows } = runnable
   const session = readSession(comparison)
   const evidence = evidenceOf(session)
   const findings = rows.map((row) => findingOf(row, evidence))
@@ -65,7 +67,8 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
   const reach = gains.corrected[0]?.relative.scope ?? 'none'
   const hasBothSides = ofSide(session.used, 'baseline').length > 0 && ofSide(session.used, 'modified').length > 0
   const decision = standingOf(findings, reach, hasBothSides)
-  const claims = judgeClaims(evidence, findings, decision, protocol)
+  const plan = planDisciplineOf(session, digests.inputs.runs, runnable)
+  const claims = judgeClaims(evidence, findings, decision, protocol, plan)
   return {
     method: METHOD_VERSION,
     protocol: { id: protocol.id, digest: digests.protocol },
@@ -83,5 +86,6 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
     cautions: cautionsOf(session, findings),
     accounting: accountingOf(session),
     limits: limitsShown(session, protocol),
+    ...(plan.report === null ? {} : { plan: plan.report }),
   }
 }

@@ -44,6 +44,8 @@ export {
   treeRoot,
 } from './merkle-tree.ts'
 export type { Outcome, Refusal } from './outcome.ts'
+export { mountingDigest, type PlanRunEntry, type PlanVersion, planLogEntry, planRunLogEntry } from './plan-log.ts'
+export { RECEIPT_TYP, type ReceiptCode, signReceipt, verifyReceipt } from './receipt.ts'
 export {
   compareInputs,
   compareResults,

@@ -1,6 +1,5 @@
 /** `/v1/assessments`: the main job. */
 import type { StoredAssessment, StoredResponse } from '../ports.ts'
-import type { IssuedBytes } from '../usecases/assess-comparison.ts'
 import { type Answer, caching, created, jsonBytes, ok, okTagged, textBytes } from './answer.ts'
 import { comparisonBody, refuseUnknownProtocol } from './comparison-body.ts'
 import { operation } from './operation.ts'
@@ -111,7 +110,8 @@ export const getAssessment = operation({
   },
 })
 
-function createdSummary(issued: IssuedBytes): StoredResponse {
+/** 201 with an issued summary, at the address of its assessment. */
+export function createdSummary(issued: Pick<StoredAssessment, 'id' | 'jws' | 'payload'>): StoredResponse {
   const { status, headers, body } = created(`/v1/assessments/${issued.id}`, issuedSummaryBytes(issued))
   return { status, headers, body: body ?? new Uint8Array(0) }
 }
@@ -125,16 +125,19 @@ function issuedSummaryBytes({ id, jws, payload }: Pick<StoredAssessment, 'id' | 
   return new Uint8Array(Buffer.concat([head, payload, textBytes('}')]))
 }
 
-function answerOf({ status, headers, body }: StoredResponse): Answer {
+/** A kept answer as it goes out. */
+export function answerOf({ status, headers, body }: StoredResponse): Answer {
   return { status, headers, body: new Uint8Array(body) }
 }
 
-function replayOf(response: StoredResponse): Answer {
+/** The same, marked as one that was given before. */
+export function replayOf(response: StoredResponse): Answer {
   const answer = answerOf(response)
   return { ...answer, headers: { ...answer.headers, 'idempotency-replayed': 'true' } }
 }
 
-function keyReused(): Refusal {
+/** The key for repetitions belongs to another request. */
+export function keyReused(): Refusal {
   return refuse(
     'ERR_IDEMPOTENCY_KEY_REUSED',
     'This Idempotency-Key was used with another request. Repeat that request unchanged, or make a fresh key.',

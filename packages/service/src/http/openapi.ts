@@ -35,6 +35,7 @@ const DESCRIPTION =
 
 const TAGS = [
   { name: 'Assessments', description: 'Comparisons and their signed summaries.' },
+  { name: 'Plans', description: 'Comparisons registered before their first run, and their runs.' },
   { name: 'Verification', description: 'What a signed summary is worth.' },
   { name: 'Protocols', description: 'What comparisons are judged by.' },
   { name: 'Service', description: 'The service itself.' },

@@ -4,6 +4,8 @@ import { getKeys } from './keys.ts'
 import { getMetrics } from './metrics.ts'
 import type { Operation } from './operation.ts'
 import { assessmentPages } from './pages.ts'
+import { assessPlan, getPlanComparison, getPlanCounters } from './plan-assessments.ts'
+import { abandonPlan, addPlanRun, amendPlan, closePlan, createPlan, getPlan, listPlans, withdrawPlan } from './plans.ts'
 import { getProtocol, listProtocols } from './protocols.ts'
 import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
 import { getDocs, getVerifierPage } from './site.ts'
@@ -14,6 +16,17 @@ export const operations: readonly Operation[] = [
   createAssessment,
   listAssessments,
   getAssessment,
+  createPlan,
+  listPlans,
+  getPlan,
+  amendPlan,
+  addPlanRun,
+  closePlan,
+  abandonPlan,
+  withdrawPlan,
+  assessPlan,
+  getPlanComparison,
+  getPlanCounters,
   ...assessmentPages,
   createVerification,
   getVerifierPage,

@@ -118,6 +118,53 @@ export const ownSchemas = {
     required: ['summary'],
     additionalProperties: false,
   },
+  PlanRunSubmission: {
+    type: 'object',
+    description: 'A run to be logged under a plan.',
+    properties: {
+      challenge: text('Challenge of the plan, as it was answered when it was registered.'),
+      run: { $ref: '#/components/schemas/Run' },
+      mounting: { $ref: '#/components/schemas/Mounting' },
+    },
+    required: ['challenge', 'run'],
+    additionalProperties: false,
+  },
+  PlanAmendmentRequest: {
+    type: 'object',
+    description: 'A new version of a plan.',
+    properties: {
+      reason: text('Why the plan is amended, in a sentence.'),
+      plan: { $ref: '#/components/schemas/PlanRequest' },
+    },
+    required: ['reason', 'plan'],
+    additionalProperties: false,
+  },
+  PlanAssessmentRequest: {
+    type: 'object',
+    description: 'Claims beside the registered ones; they are exploratory.',
+    properties: {
+      claims: {
+        type: 'array',
+        items: { $ref: '#/components/schemas/Claim' },
+        maxItems: 50,
+        description: 'Claims that were not registered.',
+      },
+    },
+    additionalProperties: false,
+  },
+  PlanPage: record('One page of the list of plans, newest first.', {
+    items: {
+      type: 'array',
+      items: record('A plan in the list.', {
+        id: text('Identity of the plan.'),
+        createdAt: { type: 'string', format: 'date-time', description: 'Time of registration.' },
+        status: word('Where it stands.', ['open', 'running', 'closed', 'assessed', 'abandoned', 'withdrawn']),
+        product: text('The product, in the form in which names are compared.'),
+        assessment: orNull(text('Identity of its summary; null while there is none.')),
+      }),
+    },
+    nextCursor: orNull(text('Where the next page begins; null after the last one.')),
+  }),
   AssessmentPage: record('One page of the list of assessments, newest first.', {
     items: {
       type: 'array',

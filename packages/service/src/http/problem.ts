@@ -62,6 +62,24 @@ export const problemTypes = {
     title: 'The request arrived too slowly',
     about: 'The request was not complete in time, and the connection was closed. Nothing was done. Send it again.',
   },
+  ERR_PLAN_STATE: {
+    status: 409,
+    title: 'The plan is not at this point',
+    about:
+      'A plan takes runs until it is closed, is closed or given up after its first run, withdrawn before it, and assessed ' +
+      'once it is closed. Nothing was done. Read the plan to see where it stands.',
+  },
+  ERR_PLAN_OVERTAKEN: {
+    status: 409,
+    title: 'Another amendment came first',
+    about: 'The plan has a newer version than the one that was amended. Read it, and amend what it says now.',
+  },
+  ERR_RUN_LOGGED: {
+    status: 409,
+    title: 'Something else was logged before',
+    about:
+      'Another run was logged under this id, or the mounting was described otherwise. What is logged stays. Nothing was done.',
+  },
   ERR_BODY_TOO_LARGE: {
     status: 413,
     title: 'The body is too large',
@@ -78,6 +96,12 @@ export const problemTypes = {
     status: 422,
     title: 'The body does not say what it must',
     about: '`errors` lists every member that was refused, with what to do about it. Nothing was done.',
+  },
+  ERR_PLAN_CHALLENGE: {
+    status: 422,
+    title: 'The challenge is not that of the plan',
+    about:
+      'Every run carries the challenge that its plan was answered with. Nothing was logged. Read the plan to get it.',
   },
   ERR_IDEMPOTENCY_KEY_REUSED: {
     status: 422,

@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import type { SummaryPayload } from '@fairpull/sdk/contract'
-import { importSigningKey, type SigningKey, signSummary } from '@fairpull/sdk/verify'
+import { importSigningKey, type SigningKey, signReceipt, signSummary } from '@fairpull/sdk/verify'
 import { exportJWK, generateKeyPair } from 'jose'
 import type { Signer } from '../ports.ts'
 import { StartRefused } from '../store/failure.ts'
@@ -32,6 +32,7 @@ export function createSigner(key: SigningKey): Signer {
       const jws = await signSummary(payload, key)
       return { jws, payload: payloadBytes(jws) }
     },
+    signReceipt: (receipt) => signReceipt(receipt, key),
     publicKeys: () => ({ keys: [key.jwk] }),
   }
 }

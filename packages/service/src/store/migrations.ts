@@ -3,6 +3,7 @@ import { setTimeout as pause } from 'node:timers/promises'
 import { sql } from 'kysely'
 import type { Database } from './database.ts'
 import { StoreError } from './failure.ts'
+import { PLAN_MIGRATIONS } from './plan-migrations.ts'
 
 /** One step of the schema: one idempotent statement, never edited once released. */
 export interface Migration {
@@ -71,6 +72,7 @@ export const MIGRATIONS: readonly Migration[] = [
     name: '0010 idempotency by expiry',
     statement: 'create index if not exists idempotency_expiry on idempotency (expires_at)',
   },
+  ...PLAN_MIGRATIONS,
 ]
 
 const RECORD = `create table if not exists applied_migrations (

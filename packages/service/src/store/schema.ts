@@ -1,8 +1,9 @@
 /** The tables as the queries see them. Times are written by the service's clock, never by the database's. */
 import type { AssessmentStatus } from '../ports.ts'
+import type { PlanTables } from './plan-schema.ts'
 
 /** All tables, by name. */
-export interface Tables {
+export interface Tables extends PlanTables {
   organisations: OrganisationRow
   api_keys: ApiKeyRow
   first_start: FirstStartRow

@@ -1,10 +1,13 @@
 /** What the service can do, each tied to the world it works in. */
 import type { Comparison, Protocol, Result } from '@fairpull/sdk/contract'
 import type { Trust, VerificationReport } from '@fairpull/sdk/verify'
-import type { IssueOutcome, PublicKeySet, Store, StoredAssessment } from '../ports.ts'
+import type { PlanStore } from '../plan-ports.ts'
+import type { IssueOutcome, PublicKeySet, StoredAssessment } from '../ports.ts'
 import type { ReportSource } from '../report/report-source.ts'
 import { type AssessDeps, type AssessRequest, assessComparison } from './assess-comparison.ts'
 import { type AssessmentPage, listAssessments } from './list-assessments.ts'
+import type { PlanDeps } from './plan-deps.ts'
+import { createPlanUseCases, type PlanUseCases } from './plan-use-cases.ts'
 import { reportSourceOf } from './report-source.ts'
 import { verifySignedSummary } from './verify-summary.ts'
 
@@ -28,6 +31,8 @@ export interface UseCases {
     readonly summary: string
     readonly comparison: Comparison | undefined
   }) => Promise<VerificationReport>
+  /** Registered plans. */
+  readonly plans: PlanUseCases
   /** The protocols by id. */
   readonly protocols: Readonly<Record<string, Protocol>>
   /** The public keys. */
@@ -37,8 +42,8 @@ export interface UseCases {
 }
 
 /** What the use cases need of the world. */
-export interface UseCaseDeps extends AssessDeps {
-  readonly store: Store
+export interface UseCaseDeps extends AssessDeps, Omit<PlanDeps, 'store'> {
+  readonly store: PlanStore
   /** Whom the service trusts when it verifies. */
   readonly trust: Trust
   readonly protocols: Readonly<Record<string, Protocol>>
@@ -57,6 +62,7 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
     },
     listAssessments: (tenant, page) => listAssessments(store.assessments, tenant, page),
     verify: (request) => verifySignedSummary(request, deps),
+    plans: createPlanUseCases(deps),
     protocols,
     publicKeys: () => signer.publicKeys(),
     checkStore: () => store.check(),

@@ -1,4 +1,5 @@
 import type { Claim } from '../../contract/claim.ts'
+import type { Registration } from '../../contract/plan.ts'
 import type { Interval, Judgement } from '../../contract/result.ts'
 import { rpmOf, wholeNumber } from '../evidence/subject.ts'
 import type { NoAnswerReason } from './question.ts'
@@ -58,16 +59,25 @@ export function judgementSentence(
   interval: Interval,
   unit: string,
   reason: string | null,
+  registration: Registration = 'none',
 ): string {
   if (reason !== null) return `${JUDGEMENT_WORDS[judgement]}: ${reason}`
   const because = intervalWords(interval, unit)
   if (judgement === 'undecided') return `Undecided: ${because}, which neither supports nor contradicts the claim.`
+  if (judgement === 'supported') return `${SUPPORTED_WORDS[registration]}: ${because}.`
   return `${JUDGEMENT_WORDS[judgement]}: ${because}.`
 }
 
 const JUDGEMENT_WORDS: Readonly<Record<Judgement, string>> = {
-  supported: 'Supported, not pre-registered',
+  supported: 'Supported',
   contradicted: 'Contradicted',
   undecided: 'Undecided',
   'not-assessable': 'Not assessable',
+}
+
+/** A plan that came first is said with every support, and so is its absence. */
+const SUPPORTED_WORDS: Readonly<Record<Registration, string>> = {
+  'pre-registered': 'Supported, pre-registered',
+  amended: 'Supported, amended after the first run',
+  none: 'Supported, not pre-registered',
 }

@@ -1,3 +1,4 @@
+import type { Registration } from '../../contract/plan.ts'
 import type { Protocol } from '../../contract/protocol.ts'
 import type { ClaimJudgement, ConditionalJudgement, ExtremeGain, Finding, Interval } from '../../contract/result.ts'
 import type { Evidence } from '../evidence/evidence.ts'
@@ -12,6 +13,7 @@ import { conditionalInput, GROUP_NAMES } from './conditional.ts'
 import { undecidedBecause } from './effects.ts'
 import { asMountedView, intervalView, NO_INTERVAL } from './interval-view.ts'
 import { type AdjustedJudgement, judgementsOf } from './judgement.ts'
+import type { PlanDiscipline } from './plan-discipline.ts'
 
 const UNANSWERED: ClaimAnswer = {
   supportP: 1,
@@ -32,6 +34,7 @@ const UNANSWERED: ClaimAnswer = {
  * @param findings all findings.
  * @param decision the standing.
  * @param protocol for effects and assumed values.
+ * @param plan what the plan means for the judgements.
  * @returns one judgement per claim, in order. Pure; never throws. Source: measurement-model §7.
  */
 export function judgeClaims(
@@ -39,14 +42,21 @@ export function judgeClaims(
   findings: readonly Finding[],
   decision: StandingDecision,
   protocol: Protocol,
+  plan: PlanDiscipline,
 ): readonly ClaimJudgement[] {
   const asked = askedClaims(evidence)
   const plain = answersTo(asked, evidence.input, evidence)
-  const judged = judgementsOf(plain, null)
-  const effect = undecidedBecause(evidence, findings, protocol)
+  const judged = judgementsOf(plain, plan.judged)
+  const effect = undecidedBecause(evidence, findings, protocol) ?? plan.notAsPlanned
   const conditional = conditionalJudgements(asked, plain, evidence, protocol)
+  const { registration } = plan
   return asked.map((claim, i) =>
-    claimJudgement(claim, plain[i] ?? UNANSWERED, judged[i], { decision, effect, conditional: conditional[i] ?? null }),
+    claimJudgement(claim, plain[i] ?? UNANSWERED, judged[i], {
+      decision,
+      effect: effect ?? (plan.isExploratory(i) ? EXPLORATORY : null),
+      conditional: conditional[i] ?? null,
+      registration,
+    }),
   )
 }
 
@@ -58,13 +68,17 @@ interface JudgementSetting {
   readonly decision: StandingDecision
   readonly effect: string | null
   readonly conditional: ConditionalJudgement | null
+  readonly registration: Registration
 }
+
+/** Why a claim that no plan registered stays open beside those that one did. */
+const EXPLORATORY = 'The claim was not registered, so it is exploratory; its p is not adjusted.'
 
 function claimJudgement(
   asked: AskedClaim,
   answer: ClaimAnswer,
   adjusted: AdjustedJudgement | undefined,
-  { decision, effect, conditional }: JudgementSetting,
+  { decision, effect, conditional, registration }: JudgementSetting,
 ): ClaimJudgement {
   const { claim, printed, scale } = asked
   const isInvalid = decision.standing === 'invalid'
@@ -78,14 +92,14 @@ function claimJudgement(
     claim: claim.id,
     statement: statementOf(claim),
     judgement,
-    sentence: judgementSentence(judgement, interval, claim.gain.unit, reason),
+    sentence: judgementSentence(judgement, interval, claim.gain.unit, reason, registration),
     reason,
     unit: claim.gain.unit,
     over: claim.over,
     interval,
     asMounted: fit === null ? null : asMountedView(fit.asMounted, printed, scale),
-    supportP: roundSignificant(adjusted?.supportP ?? 1),
-    contradictionP: roundSignificant(adjusted?.contradictionP ?? 1),
+    supportP: roundSignificant(adjusted?.supportP ?? answer.supportP),
+    contradictionP: roundSignificant(adjusted?.contradictionP ?? answer.contradictionP),
     conditional: isInvalid ? null : conditional,
     smallest: extremeView(asked, answer.extremes?.smallest),
     largest: extremeView(asked, answer.extremes?.largest),

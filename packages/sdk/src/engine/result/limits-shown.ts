@@ -1,4 +1,5 @@
 import type { Protocol } from '../../contract/protocol.ts'
+import { ordinal } from '../claims/plan-words.ts'
 import type { Session } from '../inputs/session.ts'
 
 /**
@@ -22,5 +23,12 @@ export function limitsShown(session: Session, protocol: Protocol): readonly stri
     protocol.notYetBuilt.length === 0
       ? []
       : [`${protocol.id} does not yet hold these checks: ${protocol.notYetBuilt.join(', ')}.`]
-  return [...general, ...reported, ...absent]
+  const { attempt } = session.comparison.plan ?? {}
+  const others =
+    attempt === undefined || attempt.of === 1
+      ? []
+      : [
+          `This is the ${ordinal(attempt.number)} of ${attempt.of} plans for this product and machine; the others may have come out otherwise.`,
+        ]
+  return [...general, ...others, ...reported, ...absent]
 }
