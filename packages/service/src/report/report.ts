@@ -15,7 +15,8 @@ import { conditionsSection } from './sections/conditions.ts'
 import { curveSection, figuresSection, unitSwitchStyle } from './sections/curve.ts'
 import { findingsSection } from './sections/findings.ts'
 import { gainSection } from './sections/gain.ts'
-import { headSection } from './sections/head.ts'
+import { headSection, scopeSection } from './sections/head.ts'
+import { planSection } from './sections/plan.ts'
 import { cautionsSection, limitsSection, methodSection, nextStepsSection, verifySection } from './sections/rest.ts'
 import { reportWords as words } from './words/report-words.ts'
 
@@ -54,6 +55,8 @@ ${headSection(source)}
 ${gainSection(result)}
 ${curveSection(chart)}
 ${claimsSection(result)}
+${scopeSection(result)}
+${planSection(result)}
 ${findingsSection(result.findings)}
 ${nextStepsSection(result)}
 ${budgetSection(result)}
