@@ -1,4 +1,6 @@
 /** The record, kept in memory: the behaviour of the port without a database. */
+
+import type { LogReceipt } from '../../packages/sdk/src/contract/index.ts'
 import type { PlanStore } from '../../packages/service/src/plan-ports.ts'
 import type {
   Caller,
@@ -9,10 +11,12 @@ import type {
   StoredAssessment,
   StoredResponse,
 } from '../../packages/service/src/ports.ts'
+import { createMemoryLogStorage, type MemoryLogStorage } from './memory-log.ts'
 import { createMemoryPlans } from './memory-plans.ts'
 
 /** A store in memory, and what a test may look at or set. */
 export interface MemoryStore extends PlanStore {
+  readonly logStorage: MemoryLogStorage
   /** Everything that was issued, in order. */
   readonly issued: readonly Issuance[]
   /** Lets a key in. */
@@ -31,6 +35,7 @@ interface Answered {
 /** An empty store in memory. */
 export function createMemoryStore(): MemoryStore {
   const issued: Issuance[] = []
+  const places = new Map<string, LogReceipt>()
   const callers = new Map<string, Caller>()
   const answered = new Map<string, Answered>()
   const broken: { error: Error | undefined } = { error: undefined }
@@ -46,7 +51,12 @@ export function createMemoryStore(): MemoryStore {
   const assessments = (tenant: string): readonly StoredAssessment[] =>
     issued
       .filter((each) => each.tenant === tenant)
-      .map((each) => ({ ...each.assessment, tenant, status: 'private' as const }))
+      .map((each) => ({
+        ...each.assessment,
+        tenant,
+        status: 'private' as const,
+        log: places.get(each.assessment.id) ?? null,
+      }))
       .sort((one, other) => (one.id < other.id ? 1 : -1))
 
   const claim = ({ tenant, idempotency, response }: Pick<Issuance, 'tenant' | 'idempotency' | 'response'>) => {
@@ -73,7 +83,19 @@ export function createMemoryStore(): MemoryStore {
     breakWith: (error) => {
       broken.error = error
     },
+    logStorage: createMemoryLogStorage(),
     assessments: {
+      place: async (_tenant, id, log) => {
+        guard()
+        const kept = places.get(id) ?? log
+        places.set(id, kept)
+        return kept
+      },
+      unlogged: async (limit) =>
+        issued
+          .filter(({ assessment }) => !places.has(assessment.id))
+          .slice(0, limit)
+          .map(({ tenant, assessment }) => ({ tenant, id: assessment.id, jws: assessment.jws })),
       find: async (tenant, id) => {
         guard()
         return assessments(tenant).find((each) => each.id === id)

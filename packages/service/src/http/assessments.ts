@@ -1,4 +1,5 @@
 /** `/v1/assessments`: the main job. */
+import type { LogReceipt } from '@fairpull/sdk/contract'
 import type { StoredAssessment, StoredResponse } from '../ports.ts'
 import { type Answer, caching, created, jsonBytes, ok, okTagged, textBytes } from './answer.ts'
 import { comparisonBody, refuseUnknownProtocol } from './comparison-body.ts'
@@ -19,8 +20,8 @@ export const createAssessment = operation({
   tag: 'Assessments',
   summary: 'Assess a comparison',
   description:
-    'Judges the comparison by its protocol, signs the summary, stores it with its evidence and answers when that is ' +
-    'durable. A comparison that does not hold is answered in the same way: its standing is `invalid`, and the summary ' +
+    'Judges the comparison by its protocol, signs the summary, stores it with its evidence, logs it and answers when that ' +
+    'is durable: with its place in the log, a signed checkpoint and the inclusion proof. A comparison that does not hold is answered in the same way: its standing is `invalid`, and the summary ' +
     'says why. With `dryRun=true` nothing is signed and nothing is stored.',
   scope: 'assessments:write',
   path: {},
@@ -110,8 +111,11 @@ export const getAssessment = operation({
   },
 })
 
+/** What the body of an issued summary is made from. */
+type SummaryBytes = Pick<StoredAssessment, 'id' | 'jws' | 'payload' | 'log'>
+
 /** 201 with an issued summary, at the address of its assessment. */
-export function createdSummary(issued: Pick<StoredAssessment, 'id' | 'jws' | 'payload'>): StoredResponse {
+export function createdSummary(issued: SummaryBytes): StoredResponse {
   const { status, headers, body } = created(`/v1/assessments/${issued.id}`, issuedSummaryBytes(issued))
   return { status, headers, body: body ?? new Uint8Array(0) }
 }
@@ -120,9 +124,16 @@ export function createdSummary(issued: Pick<StoredAssessment, 'id' | 'jws' | 'pa
  * The body of an `IssuedSummary`, put together from the bytes that were signed: reading it later gives the same bytes,
  * whatever this program then writes anew.
  */
-function issuedSummaryBytes({ id, jws, payload }: Pick<StoredAssessment, 'id' | 'jws' | 'payload'>) {
+export function issuedSummaryBytes({ id, jws, payload, log }: SummaryBytes): Uint8Array<ArrayBuffer> {
   const head = textBytes(`{"id":${JSON.stringify(id)},"summary":${JSON.stringify(jws)},"payload":`)
-  return new Uint8Array(Buffer.concat([head, payload, textBytes('}')]))
+  return new Uint8Array(Buffer.concat([head, payload, textBytes(`${placeOf(log)}}`)]))
+}
+
+/** The members in one order, whatever order the database gives them back in. */
+function placeOf(log: LogReceipt | null): string {
+  if (log === null) return ''
+  const { index, checkpoint, proof } = log
+  return `,"log":${JSON.stringify({ index, checkpoint, proof })}`
 }
 
 /** A kept answer as it goes out. */

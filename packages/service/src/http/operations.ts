@@ -1,6 +1,7 @@
 /** Every operation of the service. The router and the OpenAPI document are made from this table. */
 import { createAssessment, getAssessment, listAssessments } from './assessments.ts'
 import { getKeys } from './keys.ts'
+import { getLogCheckpoint, getLogTile } from './log-files.ts'
 import { getMetrics } from './metrics.ts'
 import type { Operation } from './operation.ts'
 import { assessmentPages } from './pages.ts'
@@ -33,6 +34,8 @@ export const operations: readonly Operation[] = [
   listProtocols,
   getProtocol,
   getKeys,
+  getLogCheckpoint,
+  getLogTile,
   getOpenApi,
   getDocs,
   getProblemType,

@@ -54,12 +54,17 @@ const verificationReport = record('What a verification says: graded, step by ste
     kid: orNull(text('Thumbprint of the key (RFC 7638); null when the header was not read.')),
   }),
   logged: record('Whether it is in the log.', {
-    status: word('Whether an inclusion proof was checked.', ['not-checked']),
+    status: word(
+      '`proven`: a trusted log holds it. `log-unknown`: the proof is sound, but nobody vouches for the log. `refused`: the ' +
+        'proof does not hold.',
+      ['proven', 'log-unknown', 'not-checked', 'refused'],
+    ),
     index: { type: ['integer', 'null'], description: 'Index in the log; null while it is not proven.' },
   }),
   withdrawn: record('Whether it was withdrawn.', {
-    status: word('Whether the log was searched for a withdrawal.', ['not-checked']),
-    asOf: orNull(text('Up to which checkpoint; null while it was not searched.')),
+    status: word('What the record says of a withdrawal.', ['withdrawn', 'not-withdrawn', 'not-checked']),
+    asOf: orNull(text('When it was withdrawn, or up to when the record knew of none; null while it was not asked.')),
+    reason: orNull(text('Why it was withdrawn; null when it was not.')),
   }),
   registration: record('Whether the plan came before the runs.', {
     stated: {
@@ -107,6 +112,7 @@ const verificationReport = record('What a verification says: graded, step by ste
 /** Schemas by name. */
 export const ownSchemas = {
   Text: text('Plain text.'),
+  Bytes: { type: 'string', format: 'binary', description: 'Bytes.' },
   VerificationReport: verificationReport,
   VerificationRequest: {
     type: 'object',
@@ -114,6 +120,10 @@ export const ownSchemas = {
     properties: {
       summary: text('The signed summary: compact JWS.'),
       comparison: { $ref: '#/components/schemas/Comparison' },
+      log: {
+        description:
+          'The place in the log that stands beside the summary in an answer. It is judged, not read strictly.',
+      },
     },
     required: ['summary'],
     additionalProperties: false,

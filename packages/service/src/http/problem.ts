@@ -137,6 +137,13 @@ export const problemTypes = {
     title: 'The service is shutting down',
     about: 'Nothing was done. Send the same request again after the time that Retry-After gives.',
   },
+  ERR_LOG_STOPPED: {
+    status: 503,
+    title: 'The log has stopped',
+    about:
+      'The log of the service was found altered or older than what was signed, and takes nothing until its operator has ' +
+      'checked it. Whatever was stored is logged then. Send the same request, with its Idempotency-Key, again later.',
+  },
   ERR_STORE_UNAVAILABLE: {
     status: 503,
     title: 'The database does not answer',

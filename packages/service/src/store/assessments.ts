@@ -1,3 +1,5 @@
+import type { LogReceipt } from '@fairpull/sdk/contract'
+import { sql } from 'kysely'
 import type { AssessmentListEntry, Assessments, NewAssessment, StoredAssessment } from '../ports.ts'
 import type { Database, DatabaseTransaction } from './database.ts'
 import type { AssessmentRow } from './schema.ts'
@@ -18,6 +20,22 @@ export function createAssessments(db: Database): Assessments {
       return row === undefined ? undefined : assessmentOf(row)
     },
     list: (tenant, page) => listAssessments(db, tenant, page),
+    place: async (tenant, id, log) => {
+      const row = await db
+        .updateTable('assessments')
+        .set({ log: sql`coalesce(log, ${JSON.stringify(log)}::jsonb)` })
+        .where('tenant', '=', tenant)
+        .where('id', '=', id)
+        .returning('log')
+        .executeTakeFirst()
+      return (row?.log as LogReceipt | undefined) ?? log
+    },
+    unlogged: async (limit) => {
+      const columns = ['tenant', 'id', 'jws'] as const
+      const unlogged = db.selectFrom('assessments').select(columns).where('log', 'is', null)
+      const rows = await unlogged.orderBy('id').limit(limit).execute()
+      return rows.map(({ tenant, id, jws }) => ({ tenant, id, jws: Buffer.from(jws).toString('ascii') }))
+    },
   }
 }
 
@@ -51,6 +69,7 @@ export async function insertAssessment(
       payload: assessment.payload,
       comparison: assessment.comparison,
       comparison_digest: assessment.comparisonDigest,
+      log: null,
     })
     .onConflict((conflict) => conflict.columns(['tenant', 'id']).doNothing())
     .execute()
@@ -66,5 +85,6 @@ function assessmentOf(row: AssessmentRow): StoredAssessment {
     payload: row.payload,
     comparison: row.comparison,
     comparisonDigest: row.comparison_digest,
+    log: row.log as LogReceipt | null,
   }
 }

@@ -3,6 +3,7 @@ import { setTimeout as pause } from 'node:timers/promises'
 import { sql } from 'kysely'
 import type { Database } from './database.ts'
 import { StoreError } from './failure.ts'
+import { LOG_MIGRATIONS } from './log-tables.ts'
 import { PLAN_MIGRATIONS } from './plan-migrations.ts'
 
 /** One step of the schema: one idempotent statement, never edited once released. */
@@ -73,6 +74,15 @@ export const MIGRATIONS: readonly Migration[] = [
     statement: 'create index if not exists idempotency_expiry on idempotency (expires_at)',
   },
   ...PLAN_MIGRATIONS,
+  ...LOG_MIGRATIONS,
+  {
+    name: '0306 assessments: place in the log',
+    statement: 'alter table assessments add column if not exists log jsonb',
+  },
+  {
+    name: '0307 assessments that are not yet logged',
+    statement: 'create index if not exists assessments_unlogged on assessments (id) where log is null',
+  },
 ]
 
 const RECORD = `create table if not exists applied_migrations (

@@ -1,9 +1,10 @@
 /** The tables as the queries see them. Times are written by the service's clock, never by the database's. */
 import type { AssessmentStatus } from '../ports.ts'
+import type { LogTables } from './log-schema.ts'
 import type { PlanTables } from './plan-schema.ts'
 
 /** All tables, by name. */
-export interface Tables extends PlanTables {
+export interface Tables extends PlanTables, LogTables {
   organisations: OrganisationRow
   api_keys: ApiKeyRow
   first_start: FirstStartRow
@@ -49,6 +50,8 @@ export interface AssessmentRow {
   payload: Uint8Array
   comparison: Uint8Array
   comparison_digest: Uint8Array
+  /** JSON; written as text, read as an object. */
+  log: unknown
 }
 
 /** A run, gzip over its exact bytes. */

@@ -11,11 +11,19 @@ const BEFORE_ALL = '1970-01-01T00:00:00Z'
  *
  * @throws TypeError when the signer's own keys cannot be read back; a defect.
  */
-export async function trustInSelf(signer: Signer, issuer: string): Promise<Trust> {
+export async function trustInSelf(signer: Signer, issuer: string, logs: readonly string[]): Promise<Trust> {
   const keys = signer.publicKeys().keys.map((jwk) => ({ jwk, issuer, notBefore: BEFORE_ALL }))
-  const trust = await readTrust({ keys })
+  const trust = await readTrust({ keys, logs })
   if (!trust.ok) throw new TypeError(`the keys of the signer cannot be read: ${trust.problem.detail}`)
   return trust.value
+}
+
+/** What is to be verified. */
+export interface VerifyRequest {
+  readonly summary: string
+  readonly comparison: Comparison | undefined
+  /** Its place in the log; any JSON value, taken as hostile. */
+  readonly log: unknown
 }
 
 /**
@@ -24,9 +32,10 @@ export async function trustInSelf(signer: Signer, issuer: string): Promise<Trust
  * The procedure is the one that works offline. A summary that does not verify is a report, not an error.
  */
 export async function verifySignedSummary(
-  { summary, comparison }: { readonly summary: string; readonly comparison: Comparison | undefined },
+  { summary, comparison, log }: VerifyRequest,
   { trust, assessor }: { readonly trust: Trust; readonly assessor: Assessor },
 ): Promise<VerificationReport> {
-  if (comparison === undefined) return verifySummary(summary, { trust })
-  return verifySummary(summary, { trust, comparison, recompute: (data) => assessor.assess(data) })
+  const known = { trust, ...(log === undefined ? {} : { log }) }
+  if (comparison === undefined) return verifySummary(summary, known)
+  return verifySummary(summary, { ...known, comparison, recompute: (data) => assessor.assess(data) })
 }
