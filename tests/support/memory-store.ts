@@ -32,9 +32,14 @@ interface Answered {
   readonly response: StoredResponse
 }
 
+type Publicity = Pick<StoredAssessment, 'status' | 'publication' | 'withdrawal'>
+
+const PRIVATE: Publicity = { status: 'private', publication: null, withdrawal: null }
+
 /** An empty store in memory. */
 export function createMemoryStore(): MemoryStore {
   const issued: Issuance[] = []
+  const publicity = new Map<string, Publicity>()
   const places = new Map<string, LogReceipt>()
   const callers = new Map<string, Caller>()
   const answered = new Map<string, Answered>()
@@ -54,7 +59,7 @@ export function createMemoryStore(): MemoryStore {
       .map((each) => ({
         ...each.assessment,
         tenant,
-        status: 'private' as const,
+        ...(publicity.get(each.assessment.id) ?? PRIVATE),
         log: places.get(each.assessment.id) ?? null,
       }))
       .sort((one, other) => (one.id < other.id ? 1 : -1))
@@ -90,6 +95,40 @@ export function createMemoryStore(): MemoryStore {
         const kept = places.get(id) ?? log
         places.set(id, kept)
         return kept
+      },
+      publish: async (tenant, id, { at, withRuns }) => {
+        guard()
+        const known = publicity.get(id) ?? PRIVATE
+        if (known.status !== 'withdrawn') {
+          const publication = {
+            at: known.publication?.at ?? at,
+            withRuns: withRuns || known.publication?.withRuns === true,
+          }
+          publicity.set(id, { ...known, status: 'published', publication })
+        }
+        return assessments(tenant).find((each) => each.id === id)
+      },
+      withdraw: async (tenant, id, withdrawal) => {
+        guard()
+        const known = publicity.get(id) ?? PRIVATE
+        if (assessments(tenant).some((each) => each.id === id) && known.status !== 'withdrawn') {
+          publicity.set(id, { ...known, status: 'withdrawn', withdrawal })
+        }
+        return assessments(tenant).find((each) => each.id === id)
+      },
+      findAnywhere: async (id) => {
+        guard()
+        const tenants = new Set(issued.map(({ tenant }) => tenant))
+        return [...tenants].flatMap(assessments).find((each) => each.id === id)
+      },
+      withdrawnWith: async (tenant, runs) => {
+        guard()
+        const digests = new Set(runs.map((digest) => Buffer.from(digest).toString('hex')))
+        return issued
+          .filter((each) => each.tenant === tenant && publicity.get(each.assessment.id)?.status === 'withdrawn')
+          .filter((each) => each.runs.some(({ digest }) => digests.has(Buffer.from(digest).toString('hex'))))
+          .map(({ assessment }) => assessment.id)
+          .sort()
       },
       unlogged: async (limit) =>
         issued

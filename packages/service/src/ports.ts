@@ -4,7 +4,7 @@
  */
 
 import type { LogReceipt, RunReceipt, SummaryPayload } from '@fairpull/sdk/contract'
-import type { PublicJwk, Tile } from '@fairpull/sdk/verify'
+import type { PublicJwk, Tile, Withdrawal } from '@fairpull/sdk/verify'
 import type { LogStorage } from './log/log-storage.ts'
 
 /** Where the time comes from. */
@@ -42,6 +42,8 @@ export interface Signer {
    * @throws IntegrityError when no verifier would take the payload; nothing is signed then.
    */
   sign(payload: SummaryPayload): Promise<SignedPayload>
+  /** The signed withdrawal of a summary, compact JWS. */
+  signWithdrawal(withdrawal: Withdrawal): Promise<string>
   /** The signed receipt of a run, compact JWS. */
   signReceipt(receipt: RunReceipt): Promise<string>
   /** The public half of the keys of this service. */
@@ -81,6 +83,18 @@ export interface StoredAssessment {
   readonly comparisonDigest: Uint8Array
   /** Its place in the log; null while it is stored and not yet logged. */
   readonly log: LogReceipt | null
+  /** Since when anybody may read it, and whether with its runs; null while it is private. */
+  readonly publication: { readonly at: Date; readonly withRuns: boolean } | null
+  /** Its tombstone; null while it stands. */
+  readonly withdrawal: StoredWithdrawal | null
+}
+
+/** The tombstone of a withdrawn summary. */
+export interface StoredWithdrawal {
+  readonly at: Date
+  readonly reason: string
+  /** Signed withdrawal, compact JWS. */
+  readonly notice: string
 }
 
 /** The append-only Merkle log: C2SP tlog-tiles, RFC 9162. Every method may throw a `StoreError` or `LogStopped`. */
@@ -101,7 +115,7 @@ export interface MerkleLog {
 }
 
 /** An assessment about to be stored; its tenant stands in the issuance. */
-export type NewAssessment = Omit<StoredAssessment, 'tenant' | 'status' | 'log'>
+export type NewAssessment = Omit<StoredAssessment, 'tenant' | 'status' | 'log' | 'publication' | 'withdrawal'>
 
 /** One line of a list of assessments. */
 export type AssessmentListEntry = Pick<StoredAssessment, 'id' | 'createdAt' | 'status'>
@@ -155,6 +169,22 @@ export type IdempotencyLookup =
 export interface Assessments {
   /** Notes the place of an assessment in the log; the first to come stays. @returns what stays. */
   place(tenant: string, id: string, log: LogReceipt): Promise<LogReceipt>
+  /**
+   * Lets anybody read an assessment of this tenant; with its runs once that was ever asked for. The first time stays.
+   *
+   * @returns the assessment as it is then, also when it was withdrawn and nothing changed; undefined when there is none.
+   */
+  publish(
+    tenant: string,
+    id: string,
+    publication: { readonly at: Date; readonly withRuns: boolean },
+  ): Promise<StoredAssessment | undefined>
+  /** Withdraws an assessment of this tenant; the first withdrawal stays. @returns it as it is then. */
+  withdraw(tenant: string, id: string, withdrawal: StoredWithdrawal): Promise<StoredAssessment | undefined>
+  /** An assessment of whatever tenant; who may see what of it is for the caller to say. */
+  findAnywhere(id: string): Promise<StoredAssessment | undefined>
+  /** Withdrawn assessments of this tenant that hold one of these runs, in the order of their identities. */
+  withdrawnWith(tenant: string, runs: readonly Uint8Array[]): Promise<readonly string[]>
   /** Assessments of any tenant that are stored and not yet logged, the oldest first; at most `limit`. */
   unlogged(limit: number): Promise<readonly Pick<StoredAssessment, 'tenant' | 'id' | 'jws'>[]>
   /** One assessment of this tenant; undefined for a missing one and for another tenant's alike. */

@@ -81,6 +81,7 @@ export {
   type TrustEntry,
   type TrustedKey,
 } from './trust.ts'
+export { signDocument, type TypedJwsCode, type VerifiedDocument, verifyDocument } from './typed-jws.ts'
 export {
   type VerificationCode,
   VerificationError,
@@ -102,3 +103,4 @@ export type {
   WithdrawalReport,
 } from './verification-report.ts'
 export { type VerifiedSummary, type VerifyOptions, verifySummary, verifySummaryOrThrow } from './verify-summary.ts'
+export { signWithdrawal, verifyWithdrawal, WITHDRAWAL_TYP, type Withdrawal } from './withdrawal.ts'

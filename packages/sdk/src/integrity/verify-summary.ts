@@ -20,8 +20,8 @@ export interface VerifyOptions {
   readonly keys?: readonly VerificationKey[]
   /** Its place in the log, as it stands beside the summary in an answer: index, checkpoint and proof. */
   readonly log?: unknown
-  /** What the record said of a withdrawal, from `readWithdrawal` or from whoever keeps the record. */
-  readonly withdrawn?: WithdrawalReport
+  /** Asks the record whether an intact summary was withdrawn. What it throws is passed on. */
+  readonly askRecord?: (payload: SummaryPayload) => WithdrawalReport | Promise<WithdrawalReport>
   /** The comparison document with its runs, to be held against the digests in the summary. */
   readonly comparison?: Comparison
   /** Computes the result anew; called only when `comparison` is the one that was judged. What it throws is passed on. */
@@ -68,7 +68,7 @@ export async function verifySummary(jws: unknown, options: VerifyOptions = {}): 
   const logged = await placeInLog(envelope.value.text, options)
   const evidence = logged?.ok === true ? logged.value : undefined
   const status = statusOfKey(payload, kid, options.trust, evidence?.index ?? null)
-  const signed = { kid, payload, status, ...shown(evidence, options.withdrawn) }
+  const signed = { kid, payload, status, ...shown(evidence, await options.askRecord?.(payload)) }
   const failure = problemOfKey(status) ?? problemOfLog(logged) ?? checkRegistration(payload)
   if (failure !== undefined) return report({ ...signed, failure })
 

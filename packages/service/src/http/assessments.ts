@@ -25,7 +25,10 @@ export const createAssessment = operation({
     'says why. With `dryRun=true` nothing is signed and nothing is stored.',
   scope: 'assessments:write',
   path: {},
-  query: { dryRun: flag('Assess only: answer 200 without a signature, and store nothing.') },
+  query: {
+    dryRun: flag('Assess only: answer 200 without a signature, and store nothing.'),
+    supersedes: textLike('Withdrawn summary that the new one replaces.', UUID, 'the id of a summary'),
+  },
   header: {
     'idempotency-key': textLike(
       'Makes repetitions safe. For 24 hours the same request under the same key gets the first answer, marked by ' +
@@ -47,7 +50,7 @@ export const createAssessment = operation({
       },
     },
   },
-  refusals: ['ERR_IDEMPOTENCY_KEY_REUSED'],
+  refusals: ['ERR_IDEMPOTENCY_KEY_REUSED', 'ERR_SUPERSEDES'],
   handle: async ({ body, caller, query, header, digest }, { useCases }) => {
     const unknown = refuseUnknownProtocol(body, useCases.protocols, '')
     if (unknown !== undefined) return unknown
@@ -55,7 +58,9 @@ export const createAssessment = operation({
 
     const key = header['idempotency-key']
     const repetition = key === undefined ? null : { key, requestDigest: digest() }
-    const issued = await useCases.assess({ caller, comparison: body, repetition, answer: createdSummary })
+    const supersedes = query.supersedes ?? null
+    const issued = await useCases.assess({ caller, comparison: body, repetition, supersedes, answer: createdSummary })
+    if (issued.outcome === 'withdrawn-evidence') return withdrawnEvidence(issued.summaries)
     if (issued.outcome === 'conflict') return keyReused()
     return issued.outcome === 'issued' ? answerOf(issued.response) : replayOf(issued.response)
   },
@@ -134,6 +139,14 @@ function placeOf(log: LogReceipt | null): string {
   if (log === null) return ''
   const { index, checkpoint, proof } = log
   return `,"log":${JSON.stringify({ index, checkpoint, proof })}`
+}
+
+function withdrawnEvidence(summaries: readonly string[]): Refusal {
+  const named = summaries.length === 0 ? 'no withdrawn summary of these runs' : `withdrawn: ${summaries.join(', ')}`
+  return refuse(
+    'ERR_SUPERSEDES',
+    `There is ${named}. Name in \`supersedes\` the withdrawn summary of these runs, or none.`,
+  )
 }
 
 /** A kept answer as it goes out. */

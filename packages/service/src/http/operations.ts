@@ -10,6 +10,14 @@ import { abandonPlan, addPlanRun, amendPlan, closePlan, createPlan, getPlan, lis
 import { getProtocol, listProtocols } from './protocols.ts'
 import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
 import { getDocs, getVerifierPage } from './site.ts'
+import {
+  getSummary,
+  getSummaryRuns,
+  getSummaryStatus,
+  publishAssessment,
+  summaryPages,
+  withdrawSummary,
+} from './summaries.ts'
 import { createVerification } from './verifications.ts'
 
 /** The table, in the order of the document. */
@@ -29,6 +37,12 @@ export const operations: readonly Operation[] = [
   getPlanComparison,
   getPlanCounters,
   ...assessmentPages,
+  publishAssessment,
+  getSummary,
+  getSummaryStatus,
+  getSummaryRuns,
+  ...summaryPages,
+  withdrawSummary,
   createVerification,
   getVerifierPage,
   listProtocols,

@@ -109,6 +109,14 @@ const verificationReport = record('What a verification says: graded, step by ste
   },
 })
 
+const withdrawalNotice = record('The withdrawal of a summary.', {
+  id: text('Identity of the summary.'),
+  withdrawnAt: text('When, RFC 3339 in UTC.'),
+  reason: text('Why.'),
+  notice: text('The signed withdrawal: compact JWS of type fairpull-withdrawal+jws.'),
+  log: { $ref: '#/components/schemas/LogReceipt' },
+})
+
 /** Schemas by name. */
 export const ownSchemas = {
   Text: text('Plain text.'),
@@ -194,6 +202,24 @@ export const ownSchemas = {
         title: text('What it is for.'),
       }),
     },
+  }),
+  PublicationRequest: {
+    ...record('What to publish.', {
+      runs: { type: 'boolean', description: 'Whether the runs are published as well.' },
+    }),
+    additionalProperties: false,
+  },
+  WithdrawalRequest: {
+    ...record('Why a summary is taken back.', { reason: text('The reason, for everybody to read.') }),
+    additionalProperties: false,
+  },
+  WithdrawalNotice: withdrawalNotice,
+  SummaryStatus: record('How a summary stands.', {
+    id: text('Identity of the summary.'),
+    status: word('Who may read it.', ['private', 'published', 'withdrawn']),
+    publishedAt: orNull(text('Since when anybody may read it; null while nobody may.')),
+    withRuns: { type: 'boolean', description: 'Whether its runs were published as well.' },
+    withdrawal: { description: 'The notice; null while it stands.', oneOf: [withdrawalNotice, { type: 'null' }] },
   }),
   KeySet: record('Public keys, RFC 7517.', {
     keys: {

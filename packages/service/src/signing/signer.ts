@@ -1,5 +1,5 @@
 import type { SummaryPayload } from '@fairpull/sdk/contract'
-import { type SigningKey, signReceipt, signSummary } from '@fairpull/sdk/verify'
+import { type SigningKey, signReceipt, signSummary, signWithdrawal } from '@fairpull/sdk/verify'
 import type { Signer } from '../ports.ts'
 import { openKey } from './key-file.ts'
 
@@ -25,6 +25,7 @@ export function createSigner(key: SigningKey): Signer {
       const jws = await signSummary(payload, key)
       return { jws, payload: payloadBytes(jws) }
     },
+    signWithdrawal: (withdrawal) => signWithdrawal(withdrawal, key),
     signReceipt: (receipt) => signReceipt(receipt, key),
     publicKeys: () => ({ keys: [key.jwk] }),
   }

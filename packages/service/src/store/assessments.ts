@@ -1,8 +1,9 @@
 import type { LogReceipt } from '@fairpull/sdk/contract'
 import { sql } from 'kysely'
-import type { AssessmentListEntry, Assessments, NewAssessment, StoredAssessment } from '../ports.ts'
+import type { AssessmentListEntry, Assessments, NewAssessment } from '../ports.ts'
+import { assessmentOf } from './assessment-row.ts'
 import type { Database, DatabaseTransaction } from './database.ts'
-import type { AssessmentRow } from './schema.ts'
+import { createPublicity } from './publicity.ts'
 
 /** Most entries that one page of a list holds. */
 const MOST_PER_PAGE = 200
@@ -20,6 +21,7 @@ export function createAssessments(db: Database): Assessments {
       return row === undefined ? undefined : assessmentOf(row)
     },
     list: (tenant, page) => listAssessments(db, tenant, page),
+    ...createPublicity(db),
     place: async (tenant, id, log) => {
       const row = await db
         .updateTable('assessments')
@@ -70,21 +72,12 @@ export async function insertAssessment(
       comparison: assessment.comparison,
       comparison_digest: assessment.comparisonDigest,
       log: null,
+      published_at: null,
+      runs_published: null,
+      withdrawn_at: null,
+      withdrawn_reason: null,
+      withdrawal_notice: null,
     })
     .onConflict((conflict) => conflict.columns(['tenant', 'id']).doNothing())
     .execute()
-}
-
-function assessmentOf(row: AssessmentRow): StoredAssessment {
-  return {
-    tenant: row.tenant,
-    id: row.id,
-    createdAt: row.created_at,
-    status: row.status,
-    jws: Buffer.from(row.jws).toString('ascii'),
-    payload: row.payload,
-    comparison: row.comparison,
-    comparisonDigest: row.comparison_digest,
-    log: row.log as LogReceipt | null,
-  }
 }

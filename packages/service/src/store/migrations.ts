@@ -83,6 +83,21 @@ export const MIGRATIONS: readonly Migration[] = [
     name: '0307 assessments that are not yet logged',
     statement: 'create index if not exists assessments_unlogged on assessments (id) where log is null',
   },
+  {
+    name: '0308 assessments: publication',
+    statement: `alter table assessments add column if not exists published_at timestamptz,
+      add column if not exists runs_published boolean, add column if not exists withdrawn_at timestamptz,
+      add column if not exists withdrawn_reason text, add column if not exists withdrawal_notice text`,
+  },
+  {
+    name: '0309 assessments by identity alone',
+    statement: 'create index if not exists assessments_anywhere on assessments (id)',
+  },
+  {
+    name: '0310 withdrawn runs',
+    statement: `create table if not exists withdrawn_runs (
+      tenant uuid not null, digest bytea not null, assessment uuid not null, primary key (tenant, digest, assessment))`,
+  },
 ]
 
 const RECORD = `create table if not exists applied_migrations (

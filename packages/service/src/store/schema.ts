@@ -10,6 +10,7 @@ export interface Tables extends PlanTables, LogTables {
   first_start: FirstStartRow
   assessments: AssessmentRow
   runs: RunRow
+  withdrawn_runs: WithdrawnRunRow
   idempotency: IdempotencyRow
   applied_migrations: AppliedMigrationRow
 }
@@ -52,6 +53,18 @@ export interface AssessmentRow {
   comparison_digest: Uint8Array
   /** JSON; written as text, read as an object. */
   log: unknown
+  published_at: Date | null
+  runs_published: boolean | null
+  withdrawn_at: Date | null
+  withdrawn_reason: string | null
+  withdrawal_notice: string | null
+}
+
+/** A run of a withdrawn assessment. */
+export interface WithdrawnRunRow {
+  tenant: string
+  digest: Uint8Array
+  assessment: string
 }
 
 /** A run, gzip over its exact bytes. */

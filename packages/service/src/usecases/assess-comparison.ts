@@ -34,6 +34,8 @@ export interface AssessRequest {
   readonly comparison: Comparison
   /** The caller's key for repetitions; null when there is none. */
   readonly repetition: { readonly key: string; readonly requestDigest: Uint8Array } | null
+  /** Withdrawn summary that the new one replaces; null or absent for none. */
+  readonly supersedes?: string | null
   /** The answer to be given; a function of what it is told, so that repetitions get the same bytes. */
   readonly answer: (issued: IssuedBytes) => StoredResponse
 }
@@ -46,6 +48,11 @@ export interface IssuedBytes extends SignedPayload {
   readonly log: LogReceipt
 }
 
+/** What became of it. `withdrawn-evidence`: runs of these withdrawn summaries are signed again only with `supersedes`. */
+export type AssessOutcome =
+  | IssueOutcome
+  | { readonly outcome: 'withdrawn-evidence'; readonly summaries: readonly string[] }
+
 /** How long an answer is kept for repetitions. [ms] */
 const REPETITIONS_KEPT_MS = 24 * 60 * 60 * 1000
 
@@ -54,6 +61,7 @@ const REPETITIONS_KEPT_MS = 24 * 60 * 60 * 1000
  *
  * 1. A repetition is answered with the first answer, before any work.
  * 2. The comparison is assessed, the payload made and signed. Nothing outside this process has changed so far.
+ *    Runs of a withdrawn summary are not signed again unless the new one names it.
  * 3. Evidence and summary are stored in one transaction, once for all repetitions that arrive together. What is kept for
  *    repetitions is the identity of the summary: its answer is put together from it.
  * 4. What is durable is logged; what is logged is answered. Should the process end in between, the next repetition, reader
@@ -61,20 +69,24 @@ const REPETITIONS_KEPT_MS = 24 * 60 * 60 * 1000
  *
  * @throws StoreError from the store; see there what is stored then.
  */
-export async function assessComparison(request: AssessRequest, deps: AssessDeps): Promise<IssueOutcome> {
-  const { caller, comparison } = request
+export async function assessComparison(request: AssessRequest, deps: AssessDeps): Promise<AssessOutcome> {
+  const { caller, comparison, supersedes = null } = request
   const now = deps.clock.now()
   const idempotency = claimOf(request, now)
   const earlier = idempotency === null ? undefined : await deps.store.idempotency.find(caller.tenant, idempotency, now)
   if (earlier !== undefined && earlier.outcome !== 'unused') return answered(earlier, request, deps)
 
   const result = await deps.assessor.assess(comparison)
+  const { runs, ...evidence } = evidenceOf(comparison, result.inputs)
+  const withdrawn = await deps.store.assessments.withdrawnWith(caller.tenant, digestsOf(runs))
+  const isMeant = supersedes === null ? withdrawn.length === 0 : withdrawn.includes(supersedes)
+  if (!isMeant) return { outcome: 'withdrawn-evidence', summaries: withdrawn }
+
   const id = deps.ids.next()
   const createdAt = deps.clock.now()
-  const issue = issueOf({ id, issuer: deps.issuer, submitter: caller.organisation, issuedAt: createdAt.toISOString() })
+  const who = { issuer: deps.issuer, submitter: caller.organisation }
+  const issue = issueOf({ id, ...who, issuedAt: createdAt.toISOString(), supersedes })
   const { jws, payload } = await deps.signer.sign({ issue, result })
-
-  const { runs, ...evidence } = evidenceOf(comparison, result.inputs)
   const stored = await deps.store.issue({
     tenant: caller.tenant,
     idempotency,
@@ -108,9 +120,13 @@ function claimOf({ repetition }: AssessRequest, now: Date): IdempotencyClaim | n
   return repetition === null ? null : { ...repetition, expiresAt: new Date(now.getTime() + REPETITIONS_KEPT_MS) }
 }
 
-/** An issue without a plan and without a predecessor. */
+function digestsOf(runs: readonly { readonly digest: Uint8Array }[]): readonly Uint8Array[] {
+  return runs.map(({ digest }) => digest)
+}
+
+/** An issue without a plan. */
 function issueOf(
-  known: Pick<SummaryPayload['issue'], 'id' | 'issuer' | 'submitter' | 'issuedAt'>,
+  known: Pick<SummaryPayload['issue'], 'id' | 'issuer' | 'submitter' | 'issuedAt' | 'supersedes'>,
 ): SummaryPayload['issue'] {
-  return { ...known, supersedes: null, registration: 'none', receipts: [] }
+  return { ...known, registration: 'none', receipts: [] }
 }

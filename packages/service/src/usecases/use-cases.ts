@@ -2,20 +2,21 @@
 import type { Comparison, Protocol, Result } from '@fairpull/sdk/contract'
 import type { Trust, VerificationReport } from '@fairpull/sdk/verify'
 import type { PlanStore } from '../plan-ports.ts'
-import type { IssueOutcome, MerkleLog, PublicKeySet, StoredAssessment } from '../ports.ts'
+import type { MerkleLog, PublicKeySet, StoredAssessment } from '../ports.ts'
 import type { ReportSource } from '../report/report-source.ts'
-import { type AssessDeps, type AssessRequest, assessComparison } from './assess-comparison.ts'
+import { type AssessDeps, type AssessOutcome, type AssessRequest, assessComparison } from './assess-comparison.ts'
 import { type AssessmentPage, listAssessments } from './list-assessments.ts'
 import { findLogged } from './log-summary.ts'
 import type { PlanDeps } from './plan-deps.ts'
 import { createPlanUseCases, type PlanUseCases } from './plan-use-cases.ts'
 import { reportSourceOf } from './report-source.ts'
+import { createSummaryUseCases, type SummaryUseCases } from './summary-use-cases.ts'
 import { type VerifyRequest, verifySignedSummary } from './verify-summary.ts'
 
 /** What the service can do. */
 export interface UseCases {
   /** Assesses, signs and stores. */
-  readonly assess: (request: AssessRequest) => Promise<IssueOutcome>
+  readonly assess: (request: AssessRequest) => Promise<AssessOutcome>
   /** Assesses only: nothing is signed or stored. */
   readonly preview: (comparison: Comparison) => Promise<Result>
   /** One assessment of an organisation; undefined for a missing one and for another organisation's alike. */
@@ -29,6 +30,8 @@ export interface UseCases {
   ) => Promise<AssessmentPage>
   /** The verification report of a signed summary. */
   readonly verify: (request: VerifyRequest) => Promise<VerificationReport>
+  /** Publication and withdrawal. */
+  readonly summaries: SummaryUseCases
   /** Registered plans. */
   readonly plans: PlanUseCases
   /** The protocols by id. */
@@ -62,6 +65,7 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
     },
     listAssessments: (tenant, page) => listAssessments(store.assessments, tenant, page),
     verify: (request) => verifySignedSummary(request, deps),
+    summaries: createSummaryUseCases(deps),
     plans: createPlanUseCases(deps),
     protocols,
     log: deps.log,

@@ -1,7 +1,8 @@
-import type { Comparison } from '@fairpull/sdk/contract'
+import type { Comparison, SummaryPayload } from '@fairpull/sdk/contract'
 import { readTrust, type Trust, type VerificationReport, verifySummary } from '@fairpull/sdk/verify'
-import type { Signer } from '../ports.ts'
+import type { Clock, Signer, Store } from '../ports.ts'
 import type { Assessor } from './assessor.ts'
+import { withdrawalReport } from './publish-summary.ts'
 
 /** Before every summary: a service trusts its own key for as long as it has it. */
 const BEFORE_ALL = '1970-01-01T00:00:00Z'
@@ -26,6 +27,14 @@ export interface VerifyRequest {
   readonly log: unknown
 }
 
+/** What verification needs of the world. */
+export interface VerifyDeps {
+  readonly trust: Trust
+  readonly assessor: Assessor
+  readonly store: Pick<Store, 'assessments'>
+  readonly clock: Clock
+}
+
 /**
  * The verification report of a signed summary; with its comparison, also whether the numbers come out again.
  *
@@ -33,9 +42,10 @@ export interface VerifyRequest {
  */
 export async function verifySignedSummary(
   { summary, comparison, log }: VerifyRequest,
-  { trust, assessor }: { readonly trust: Trust; readonly assessor: Assessor },
+  { trust, assessor, store, clock }: VerifyDeps,
 ): Promise<VerificationReport> {
-  const known = { trust, ...(log === undefined ? {} : { log }) }
+  const askRecord = (payload: SummaryPayload) => withdrawalReport(payload, summary, { store, clock })
+  const known = { trust, askRecord, ...(log === undefined ? {} : { log }) }
   if (comparison === undefined) return verifySummary(summary, known)
   return verifySummary(summary, { ...known, comparison, recompute: (data) => assessor.assess(data) })
 }
