@@ -5,36 +5,36 @@ import { childSeed } from '../calibration/study.ts'
 import { registerStrategies } from './cheating/strategies.ts'
 import { createBench } from './cheating/vendor.ts'
 
-/** Stopped by a rule that does not depend on chance: not one product of ten thousand may get through. */
-const OUTRIGHT = [
-  'best 3 of 8',
-  'trimming 2 of 5',
-  'old baseline',
-  'cold before, warm after',
-  'understated record',
-  'all at once',
-]
+/** Rules that stop a strategy whatever chance does: not one product of ten thousand may get through. */
+const OUTRIGHT: Readonly<Record<string, readonly string[]>> = {
+  'best 3 of 8': ['every-run-counted'],
+  'trimming 2 of 5': ['every-run-counted'],
+  'old baseline': ['every-run-counted', 'one-session'],
+  'cold before, warm after': ['warm-or-matched'],
+  'understated record': ['record-issued'],
+  'all at once': ['every-run-counted', 'warm-or-matched', 'record-issued'],
+}
 
 const PRODUCTS = 3
 
-/**
- * Most products of three that may be supported where the share is at most 3 %: two or more have a chance of 0.3 %, and the
- * seeds are fixed.
- */
+/** Where chance decides, at most 3 % are supported: two or more of three have a chance of 0.3 %, and the seeds are fixed. */
 const MOST_SUPPORTED = 1
 
 test('every strategy has its counterpart without a register', () => {
   const known = strategies.map(({ id }) => id)
   for (const { beside } of registerStrategies) expect(known).toContain(beside)
+  expect(registerStrategies.map(({ id }) => id)).toEqual(expect.arrayContaining(Object.keys(OUTRIGHT)))
 })
 
 describe.each(registerStrategies.filter(({ stoppedBy }) => stoppedBy !== null))('$id', ({ id, play }) => {
   test(`${PRODUCTS} products that do nothing`, async () => {
-    const { vendor } = await createBench()
+    const { vendor } = await createBench(true)
     let supported = 0
     for (let product = 1; product <= PRODUCTS; product += 1) {
-      if (await play(vendor(childSeed(product, id)))) supported += 1
+      const ending = await play(vendor(childSeed(product, id)))
+      if (ending.isSupported) supported += 1
+      expect(ending.broken).toEqual(expect.arrayContaining([...(OUTRIGHT[id] ?? [])]))
     }
-    expect(supported).toBeLessThanOrEqual(OUTRIGHT.includes(id) ? 0 : MOST_SUPPORTED)
+    expect(supported).toBeLessThanOrEqual(id in OUTRIGHT ? 0 : MOST_SUPPORTED)
   })
 })

@@ -5,7 +5,8 @@ import { LEAST_GAIN, ranked, withOnly, withoutTemperatures } from '../../calibra
 import { atSpeedClaim, bandMeanClaim, peakClaim } from '../../calibration/claims.ts'
 import { childSeed } from '../../calibration/study.ts'
 import {
-  isSupported,
+  type Ending,
+  endingOf,
   plannedSession,
   played,
   registerPlan,
@@ -25,8 +26,8 @@ export interface RegisterStrategy {
   readonly stoppedBy: string | null
   /** Strategy of the calibration whose naive figures stand beside it. */
   readonly beside: string
-  /** One product: whether a claim ends as supported, pre-registered. */
-  readonly play: (vendor: Vendor) => Promise<boolean>
+  /** One product. */
+  readonly play: (vendor: Vendor) => Promise<Ending>
 }
 
 /** The session's document under a record that the register issued. */
@@ -43,7 +44,7 @@ const honest = (runs: number): RegisterStrategy => ({
 })
 
 /** The lowest before and the highest after. */
-function best(session: SimulatedSession, count: number) {
+function bestRuns(session: SimulatedSession, count: number) {
   return [...ranked(session, 'baseline').slice(0, count), ...ranked(session, 'modified').slice(-count)]
 }
 
@@ -62,10 +63,14 @@ function relabelled(comparison: Comparison, chosen: ReadonlySet<string>, withTra
   return { ...comparison, runs }
 }
 
-/** Each attempt under a product of its own, so that one does not count against the other; the best counts. */
-async function any(attempts: readonly (() => Promise<boolean>)[]): Promise<boolean> {
-  for (const attempt of attempts) if (await attempt()) return true
-  return false
+/** The first attempt that is supported, else the last one. */
+async function best(attempts: readonly (() => Promise<Ending>)[]): Promise<Ending> {
+  let ending: Ending = { isSupported: false, broken: [] }
+  for (const attempt of attempts) {
+    ending = await attempt()
+    if (ending.isSupported) return ending
+  }
+  return ending
 }
 
 function pickingRuns(id: string, does: string, made: number): RegisterStrategy {
@@ -74,10 +79,10 @@ function pickingRuns(id: string, does: string, made: number): RegisterStrategy {
     stoppedBy: 'numbers of the rig without gap; a whole pull may not be called aborted',
     play: (vendor) => {
       const session = plannedSession(vendor.seed, { runsPerBlock: made })
-      const chosen = new Set(best(session, 3).map(({ state }) => state.id))
+      const chosen = new Set(bestRuns(session, 3).map(({ state }) => state.id))
       const whole = issued(vendor, session)
       const variants = [onlyRuns(whole, chosen), relabelled(whole, chosen, false), relabelled(whole, chosen, true)]
-      return any(
+      return best(
         variants.map((comparison, k) => () => played({ ...vendor, product: `${vendor.product} ${k}` }, { comparison })),
       )
     },
@@ -104,9 +109,9 @@ const stopping: RegisterStrategy = {
       const made = { ...comparison, runs: [...warm, ...measured.slice(0, 2 * pairs)] }
       await sendAll(vendor, plan, made)
       const looksGood = (await seenAtHome(made)).claims[0]?.judgement === 'supported'
-      if (looksGood) return isSupported(vendor, plan)
+      if (looksGood) return endingOf(vendor, plan)
     }
-    return isSupported(vendor, plan)
+    return endingOf(vendor, plan)
   },
 }
 
@@ -161,7 +166,7 @@ const planFarming: RegisterStrategy = {
     const plans = []
     for (const comparison of comparisons) plans.push(await registerPlan(vendor, { comparison }))
     for (const [k, plan] of plans.entries()) await sendAll(vendor, plan, comparisons[k] ?? fail())
-    return any(plans.map((plan) => () => isSupported(vendor, plan)))
+    return best(plans.map((plan) => () => endingOf(vendor, plan)))
   },
 }
 
@@ -171,7 +176,7 @@ const planAfterPlan: RegisterStrategy = {
   stoppedBy: null,
   beside: `best of ${FARMED} plans`,
   play: (vendor) =>
-    any(Array.from({ length: FARMED }, (_, k) => () => played(vendor, { comparison: farmed(vendor, k) }))),
+    best(Array.from({ length: FARMED }, (_, k) => () => played(vendor, { comparison: farmed(vendor, k) }))),
 }
 
 const copies: RegisterStrategy = {
@@ -294,7 +299,7 @@ const allAtOnce: RegisterStrategy = {
       trend: WARM_UP,
       pace: { ...ordinaryPace, conditioningRuns: 0 },
     })
-    const chosen = new Set(best(session, 3).map(({ state }) => state.id))
+    const chosen = new Set(bestRuns(session, 3).map(({ state }) => state.id))
     const comparison = withoutTemperatures(onlyRuns(understatedRecord(issued(vendor, session)), chosen))
     return played(vendor, {
       comparison,
@@ -362,7 +367,7 @@ const aliases: RegisterStrategy = {
   stoppedBy: null,
   beside: `${NAMES} product names`,
   play: (vendor) =>
-    any(
+    best(
       Array.from({ length: NAMES }, (_, k) => () => {
         const comparison = issued(vendor, plannedSession(childSeed(vendor.seed, `name ${k}`)), `name ${k}`)
         return played({ ...vendor, product: `${vendor.product}, name ${k}` }, { comparison })

@@ -22,9 +22,9 @@ export interface Bench {
 
 const records: Record<string, NonNullable<NonNullable<Comparison['facility']>['record']>> = {}
 
-/** A fresh register. */
-export async function createBench(): Promise<Bench> {
-  const register = await createRegister(records)
+/** A fresh register. @param isChecked whether its answers are held against the OpenAPI document */
+export async function createBench(isChecked: boolean): Promise<Bench> {
+  const register = await createRegister(records, isChecked)
   return { vendor: (seed) => ({ seed, register, product: `part ${seed}` }) }
 }
 
@@ -71,23 +71,35 @@ export async function sendAll({ register }: Vendor, plan: PlanRecord, comparison
   await sendRuns(register, plan, comparison)
 }
 
-/** Whether any claim of a plan ends as supported, pre-registered. */
-export async function isSupported(
+/** How a plan ended. */
+export interface Ending {
+  /** Whether any claim is supported, pre-registered. */
+  readonly isSupported: boolean
+  /** Rules of the plan that were broken. */
+  readonly broken: readonly string[]
+}
+
+/** How a plan ends. */
+export async function endingOf(
   { register }: Vendor,
   plan: PlanRecord,
   exploratory: readonly Claim[] = [],
-): Promise<boolean> {
+): Promise<Ending> {
   const summary = await assessed(register, plan.id, exploratory)
-  if (summary === undefined) return false
+  if (summary === undefined) throw new Error('the plan was not assessed')
   const { issue, result } = summary.payload
-  return issue.registration === 'pre-registered' && result.claims.some(({ judgement }) => judgement === 'supported')
+  return {
+    isSupported:
+      issue.registration === 'pre-registered' && result.claims.some(({ judgement }) => judgement === 'supported'),
+    broken: result.plan?.rules.flatMap(({ rule, kept }) => (kept ? [] : rule)) ?? [],
+  }
 }
 
-/** Registers, hands everything in, and tells whether a claim ends as supported, pre-registered. */
-export async function played(vendor: Vendor, handedIn: HandedIn): Promise<boolean> {
+/** Registers, hands everything in, and tells how it ends. */
+export async function played(vendor: Vendor, handedIn: HandedIn): Promise<Ending> {
   const plan = await registerPlan(vendor, handedIn)
   await sendAll(vendor, plan, handedIn.comparison)
-  return isSupported(vendor, plan, handedIn.exploratory)
+  return endingOf(vendor, plan, handedIn.exploratory)
 }
 
 /** What the vendor sees at home, without any register. */
