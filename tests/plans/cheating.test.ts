@@ -26,14 +26,21 @@ test('every strategy has its counterpart without a register', () => {
   expect(registerStrategies.map(({ id }) => id)).toEqual(expect.arrayContaining(Object.keys(OUTRIGHT)))
 })
 
-describe.each(registerStrategies.filter(({ stoppedBy }) => stoppedBy !== null))('$id', ({ id, play }) => {
-  test(`${PRODUCTS} products that do nothing`, async () => {
+/** Strategies that keep to the letter of their plan: what is not supported there, chance and the level decide. */
+const KEPT = registerStrategies
+  .map(({ id }) => id)
+  .filter((id) => !(id in OUTRIGHT) && id !== 'copies' && id !== 'stop when it looks good')
+
+describe.each(registerStrategies)('$id', ({ id, stoppedBy, play }) => {
+  const products = stoppedBy === null ? 1 : PRODUCTS
+
+  test(`${products} products that do nothing`, async () => {
     const { vendor } = await createBench(true)
     let supported = 0
-    for (let product = 1; product <= PRODUCTS; product += 1) {
+    for (let product = 1; product <= products; product += 1) {
       const ending = await play(vendor(childSeed(product, id)))
       if (ending.isSupported) supported += 1
-      expect(ending.broken).toEqual(expect.arrayContaining([...(OUTRIGHT[id] ?? [])]))
+      expect(ending.broken).toEqual(KEPT.includes(id) ? [] : expect.arrayContaining([...(OUTRIGHT[id] ?? [])]))
     }
     expect(supported).toBeLessThanOrEqual(id in OUTRIGHT ? 0 : MOST_SUPPORTED)
   })
