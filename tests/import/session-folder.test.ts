@@ -133,6 +133,16 @@ describe('a session file', () => {
     expect(read?.setup).toEqual(setup)
   })
 
+  test('engine speeds of a claim are written like any quantity', async () => {
+    const claim = 'id: main, quantity: wheel-power, relation: at-least, gain: 2 %'
+    const over = 'over: { kind: band-mean, from: 4000 rpm, to: 10000 rpm }'
+    const { claims } = await readSessionFolder(reading(withSession(`${session}claims:\n  - { ${claim}, ${over} }\n`)))
+    expect(claims?.[0]).toMatchObject({
+      gain: { value: 2, unit: '%' },
+      over: { from: { value: 4000, unit: 'rpm' }, to: { value: 10_000, unit: 'rpm' } },
+    })
+  })
+
   test('a date stays the text it is', async () => {
     const read = await mountingOf('mountings:\n  - id: m1\n    at: 2026-03-02T08:50:00+01:00\n')
     expect(read?.at).toBe('2026-03-02T08:50:00+01:00')

@@ -28,6 +28,7 @@ export interface TestAppOptions {
   readonly protocols?: Readonly<Record<string, Protocol>>
   /** Facility records that the register issued, by study. */
   readonly issuedRecords?: Readonly<Record<string, FacilityRecord>>
+  readonly verifierPage?: () => string
 }
 
 /** The application under test. */
@@ -123,6 +124,7 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
     rateLimit_perMinute: options.rateLimit_perMinute ?? 0,
     hasProcessMetrics: false,
     isDraining: () => lifecycle.isDraining,
+    verifierPage: options.verifierPage ?? (() => '<!doctype html><title>The page that the build makes</title>'),
     contractSchemas: () => contractSchemas,
   })
   const admit = (key: string, caller: Partial<Caller>) =>

@@ -25,6 +25,8 @@ export interface AppDeps {
   readonly rateLimit_perMinute: number
   /** Whether the figures of the service hold those of the process. */
   readonly hasProcessMetrics: boolean
+  /** The verifier page, as it was built; read when it is first asked for. */
+  readonly verifierPage: () => string
   /** Whether the service is shutting down. */
   readonly isDraining: () => boolean
   /** Schemas of the contract by name, for the OpenAPI document. */
@@ -55,7 +57,7 @@ export function createApp(deps: AppDeps): Hono {
     },
     freshId: () => ids.next(),
     gate: {
-      service: { useCases, document, metricsText: metrics.text, isDraining },
+      service: { useCases, document, metricsText: metrics.text, verifierPage: once(deps.verifierPage), isDraining },
       apiKeys,
       bodyLimit,
       budget: createBodyBudget(LARGEST_BODIES_HELD * bodyLimit),

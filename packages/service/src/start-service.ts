@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { assess, protocols } from '@fairpull/sdk/engine'
 import type { Hono } from 'hono'
 import { createApp } from './app.ts'
+import { builtVerifierPage } from './built-verifier-page.ts'
 import type { Settings } from './env.ts'
 import { describeError, type Log } from './http/log.ts'
 import { allScopes } from './http/scope.ts'
@@ -124,6 +125,7 @@ async function appOver({ settings, log, store, signer, isDraining }: AppWorld): 
     bodyLimit,
     rateLimit_perMinute,
     hasProcessMetrics: true,
+    verifierPage: builtVerifierPage,
     isDraining,
     contractSchemas,
   })

@@ -47,7 +47,7 @@ function sayError(page: Page, error: unknown, again: string): Ending {
     return error
   }
   if (error instanceof ImportError) {
-    const { length } = error.problems
+    const { length } = groupedProblems(error.problems)
     page.say(length === 1 ? 'the input cannot be used.' : `the input cannot be used, for ${length} reasons.`, {
       first: 'fairpull: ',
     })
@@ -71,15 +71,40 @@ function sayError(page: Page, error: unknown, again: string): Ending {
   return { exit: error.name === 'ConfigurationError' || error.name === 'BodyError' ? 'input' : 'service', next: again }
 }
 
-/** Problems of files, each with its place and its fix. */
+/** Problems of files, each with its place and its fix; what is wrong alike on several lines is said once. */
 export function sayProblems(page: Page, problems: readonly ImportProblem[]): void {
   const { signs } = page.look
-  for (const problem of problems.slice(0, LISTED)) {
-    const place = placeText(problem)
-    page.say(`${place === '' ? '' : `${place}: `}${problem.detail}`, { first: `  ${signs.bad} ` })
-    if (problem.fix !== '') page.say(problem.fix, { first: `    ${signs.arrow} ` })
+  const groups = groupedProblems(problems)
+  for (const group of groups.slice(0, LISTED)) {
+    const [first] = group
+    const place = placeText(first, group.length > 1 ? linesText(group) : undefined)
+    page.say(`${place === '' ? '' : `${place}: `}${first.detail}`, { first: `  ${signs.bad} ` })
+    if (first.fix !== '') page.say(first.fix, { first: `    ${signs.arrow} ` })
   }
-  if (problems.length > LISTED) page.say(`and ${problems.length - LISTED} more.`, { first: '    ' })
+  if (groups.length > LISTED) page.say(`and ${groups.length - LISTED} more.`, { first: '    ' })
+}
+
+type Group = readonly [ImportProblem, ...ImportProblem[]]
+
+/** Problems that differ in nothing but their line. */
+export function groupedProblems(problems: readonly ImportProblem[]): readonly Group[] {
+  const groups = new Map<string, Group>()
+  for (const problem of problems) {
+    const isOneOfMany = problem.line !== null && problem.column !== null
+    const key = JSON.stringify(isOneOfMany ? { ...problem, line: null } : problem)
+    const group = groups.get(key)
+    groups.set(key, group === undefined ? [problem] : [...group, problem])
+  }
+  return [...groups.values()]
+}
+
+/** Lines named in a message. */
+const NAMED_LINES = 5
+
+function linesText(group: Group): string {
+  const lines = group.map(({ line }) => line)
+  const rest = lines.length - NAMED_LINES
+  return rest > 0 ? `lines ${lines.slice(0, NAMED_LINES).join(', ')} and ${rest} more` : `lines ${lines.join(', ')}`
 }
 
 function sayFault(page: Page, error: unknown): Ending {

@@ -3,7 +3,7 @@ import type { Comparison, Finding } from '../contract/index.ts'
 import type { FolderCheck } from './folder-check.ts'
 import type { Page } from './page.ts'
 import { placesToWrite } from './places-to-write.ts'
-import { sayProblems } from './render-error.ts'
+import { groupedProblems, sayProblems } from './render-error.ts'
 import { counted } from './text.ts'
 
 /** What is shown of a check. */
@@ -35,7 +35,7 @@ export function sayFolderCheck(page: Page, check: FolderCheck, view: FolderCheck
 }
 
 function headline({ problems, fromRecords, onTheRig, awaited, isReady }: FolderCheck): string {
-  if (problems.length > 0) return `${counted(problems.length, 'thing')} cannot be read.`
+  if (problems.length > 0) return `${counted(groupedProblems(problems).length, 'thing')} cannot be read.`
   if (isReady && awaited.length > 0) return `Ready to run: ${counted(awaited.length, 'measured run')} to be made.`
   if (isReady) return 'Ready to be assessed.'
   const entries = grouped(fromRecords).length

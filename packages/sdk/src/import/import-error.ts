@@ -97,11 +97,15 @@ export function problemText(problem: ImportProblem): string {
   return problem.fix === '' ? fault : `${fault}\n  ${problem.fix}`
 }
 
-/** Where a problem is: file, line, column; the pointer where there is no line. */
-export function placeText({ file, line, character, column, pointer }: ImportProblem): string {
+/**
+ * Where a problem is: file, line, column; the pointer where there is no line.
+ *
+ * @param lines said in place of the line, where a problem stands for several.
+ */
+export function placeText({ file, line, character, column, pointer }: ImportProblem, lines?: string): string {
   const parts = [
     file ?? '',
-    line === null ? '' : `line ${line}`,
+    lines ?? (line === null ? '' : `line ${line}`),
     character === null ? '' : `character ${character}`,
     column === null ? '' : `column "${column}"`,
     pointer === null || pointer === '' || (file !== null && line !== null) ? '' : pointer,

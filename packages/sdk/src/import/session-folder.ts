@@ -196,6 +196,7 @@ function inFolder(problem: ImportProblem, session: SessionText, sheet: RunSheet)
     column,
     pointer: null,
     detail: named(column === null ? columnName(member) : '', aboutFile(problem)),
+    fix: problem.code === 'ERR_MISSING_MEMBER' && column !== null ? 'The cell is empty; fill it in.' : problem.fix,
   }
 }
 

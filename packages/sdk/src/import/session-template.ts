@@ -152,7 +152,10 @@ export interface SessionTemplate {
  * of runs that were made, one line per file.
  */
 export function sessionTemplate({ files = [], columns }: TemplateOptions = {}): SessionTemplate {
-  const rows = files.length === 0 ? plannedRuns() : files.map((file): SheetCells => ({ file, mounting: 'm1' }))
+  const rows =
+    files.length === 0
+      ? plannedRuns()
+      : files.map((file): SheetCells => ({ file, mounting: 'm1', purpose: 'measured' }))
   return {
     session: `${SESSION}${columns === undefined ? COLUMNS_OPEN : `\n${unconfirmed(columns)}`}${CLAIMS}`,
     sheet: `${SHEET_HEAD}${[SHEET_COLUMNS.join(','), ...rows.map(lineOf)].join('\n')}\n`,

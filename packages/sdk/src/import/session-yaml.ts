@@ -1,5 +1,15 @@
 /** The session file: YAML that a person writes, as the members of a comparison, with the place of each. */
-import { type Document, isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument } from 'yaml'
+import {
+  type Document,
+  isAlias,
+  isMap,
+  isScalar,
+  isSeq,
+  LineCounter,
+  type Node,
+  parseDocument,
+  type Scalar,
+} from 'yaml'
 import { comparisonSchema } from '../contract/comparison-schema.ts'
 import { type MemberPath, pointerTo } from '../contract/field-problem.ts'
 import { memberNames, typesAt } from '../contract/schema-walk.ts'
@@ -27,11 +37,9 @@ interface Reading {
   readonly document: Document
   readonly places: Map<string, number>
   readonly names: Map<string, number>
-  nodes: number
+  /** The whole file as plain values: what a member may be can depend on its neighbour. */
+  readonly plain: unknown
 }
-
-/** More nodes than a session has: aliases can make a small file large without end. */
-const MOST_NODES = 100_000
 
 /**
  * The members of a session file.
@@ -53,7 +61,7 @@ export function parseSessionYaml(bytes: Uint8Array): SessionText {
   )
   if (first !== undefined) throw new ImportError(first, ...others)
 
-  const reading: Reading = { document, places: new Map(), names: new Map(), nodes: 0 }
+  const reading: Reading = { document, places: new Map(), names: new Map(), plain: plainOf(document) }
   const members = isMap(document.contents) ? readNode(document.contents, [], reading) : undefined
   if (typeof members !== 'object' || members === null) throw new ImportError(notASession())
   return {
@@ -65,21 +73,28 @@ export function parseSessionYaml(bytes: Uint8Array): SessionText {
   }
 }
 
-/** A member that is missing would belong where its parent stands. */
+/** @throws ImportError where aliases stand for nothing, or for so much that a small file becomes large without end. */
+function plainOf(document: Document): unknown {
+  try {
+    return document.toJS()
+  } catch {
+    throw new ImportError(badAliases())
+  }
+}
+
+/** A member that is missing would belong where its parent stands; at the top it may stand anywhere. */
 function nearest(pointer: string, places: ReadonlyMap<string, number>): number | undefined {
   let here = pointer
   while (!places.has(here) && here !== '') here = here.slice(0, here.lastIndexOf('/'))
-  return places.get(here)
+  return here === '' ? undefined : places.get(here)
 }
 
 function readNode(node: unknown, path: MemberPath, reading: Reading): unknown {
-  reading.nodes += 1
-  if (reading.nodes > MOST_NODES) throw new ImportError(tooLarge())
   if (isAlias(node)) return readNode(node.resolve(reading.document), path, reading)
   note(node, path, reading)
   if (isMap(node)) return membersOf(node.items, path, reading)
   if (isSeq(node)) return elementsOf(node.items, path, reading)
-  return isScalar(node) ? scalarOf(node.value, node.source, path) : undefined
+  return isScalar(node) ? scalarOf(node, path, reading) : undefined
 }
 
 /** Where an empty value stands is its name. */
@@ -113,18 +128,18 @@ function elementsOf(items: readonly unknown[], path: MemberPath, reading: Readin
   return elements
 }
 
-function scalarOf(value: unknown, source: string | undefined, path: MemberPath): unknown {
+function scalarOf({ value, source }: Scalar, path: MemberPath, { plain }: Reading): unknown {
   if (value === null || value === undefined) return undefined
-  if (typeof value === 'string') return quantityAt(value, path) ?? value
-  if (source !== undefined && isTextWanted(path)) return source
+  if (typeof value === 'string') return quantityAt(value, path, plain) ?? value
+  if (source !== undefined && isTextWanted(path, plain)) return source
   return Object.is(value, -0) ? 0 : value
 }
 
 /** What belongs to a quantity besides value and unit and may stand behind it. */
 const BESIDE = ['state', 'place'] as const
 
-function quantityAt(text: string, path: MemberPath): object | undefined {
-  const names = memberNames(comparisonSchema, undefined, schemaPath(path))
+function quantityAt(text: string, path: MemberPath, plain: unknown): object | undefined {
+  const names = memberNames(comparisonSchema, plain, schemaPath(path))
   if (!names.includes('value') || !names.includes('unit')) return undefined
   const written = writtenQuantity(text)
   if (written === undefined) return undefined
@@ -135,9 +150,9 @@ function quantityAt(text: string, path: MemberPath): object | undefined {
 }
 
 /** `batch: 7` is the text 7, and so is a header that is a number. */
-function isTextWanted(path: MemberPath): boolean {
+function isTextWanted(path: MemberPath, plain: unknown): boolean {
   if (path[0] === 'columns') return path.at(-1) !== 'stoichiometric'
-  const types = typesAt(comparisonSchema, undefined, schemaPath(path))
+  const types = typesAt(comparisonSchema, plain, schemaPath(path))
   return types.length > 0 && types.every((type) => type === 'string')
 }
 
@@ -170,10 +185,10 @@ function notASession(): ImportProblem {
   })
 }
 
-function tooLarge(): ImportProblem {
+function badAliases(): ImportProblem {
   return problemOf({
     code: 'ERR_SESSION_REFUSED',
-    detail: `the file stands for more than ${MOST_NODES} values.`,
-    fix: 'Write values out in place of aliases.',
+    detail: 'an alias (*) stands for nothing, or aliases stand for too much.',
+    fix: 'Write the values out in place of aliases.',
   })
 }

@@ -126,7 +126,7 @@ const everyHeader: Readonly<Record<string, HeaderObject>> = {
   'x-request-id': { description: 'Identity of the request.', required: true, schema: { type: 'string' } },
 }
 
-function describeAnswer({ description, schema, mediaType, headers = {}, example }: AnswerFormat): ResponseObject {
+function describeAnswer({ description, schema, mediaType, also, headers = {}, example }: AnswerFormat): ResponseObject {
   const own = Object.entries(headers).map(([name, meaning]) => [
     name,
     { description: meaning, schema: { type: 'string' } },
@@ -134,7 +134,10 @@ function describeAnswer({ description, schema, mediaType, headers = {}, example 
   return {
     description,
     headers: { ...everyHeader, ...Object.fromEntries(own) },
-    content: content(mediaType ?? 'application/json', schema, example === undefined ? {} : { example }),
+    content: {
+      ...content(mediaType ?? 'application/json', schema, example === undefined ? {} : { example }),
+      ...(also === undefined ? {} : content(also.mediaType, also.schema, {})),
+    },
   }
 }
 

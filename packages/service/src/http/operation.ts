@@ -31,6 +31,8 @@ export interface AnswerFormat {
   readonly schema: SchemaName
   /** Media type of its body; JSON where absent. */
   readonly mediaType?: string
+  /** The same in another media type, for those who ask for it. */
+  readonly also?: { readonly mediaType: string; readonly schema: SchemaName }
   /** Header fields besides those that every answer carries. */
   readonly headers?: Readonly<Record<string, string>>
   /** An example body. */
@@ -67,6 +69,8 @@ export interface ServiceFace {
   readonly document: () => Uint8Array<ArrayBuffer>
   /** Figures of the service's own work, in the Prometheus text format. */
   readonly metricsText: () => Promise<string>
+  /** The verifier page, as it was built. */
+  readonly verifierPage: () => string
   /** Whether the service is shutting down. */
   readonly isDraining: () => boolean
 }

@@ -3,10 +3,12 @@ import { createAssessment, getAssessment, listAssessments } from './assessments.
 import { getKeys } from './keys.ts'
 import { getMetrics } from './metrics.ts'
 import type { Operation } from './operation.ts'
+import { assessmentPages } from './pages.ts'
 import { assessPlan, getPlanComparison, getPlanCounters } from './plan-assessments.ts'
 import { abandonPlan, addPlanRun, amendPlan, closePlan, createPlan, getPlan, listPlans, withdrawPlan } from './plans.ts'
 import { getProtocol, listProtocols } from './protocols.ts'
 import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
+import { getDocs, getVerifierPage } from './site.ts'
 import { createVerification } from './verifications.ts'
 
 /** The table, in the order of the document. */
@@ -25,11 +27,14 @@ export const operations: readonly Operation[] = [
   assessPlan,
   getPlanComparison,
   getPlanCounters,
+  ...assessmentPages,
   createVerification,
+  getVerifierPage,
   listProtocols,
   getProtocol,
   getKeys,
   getOpenApi,
+  getDocs,
   getProblemType,
   getLiveness,
   getReadiness,

@@ -54,6 +54,21 @@ export function textLike(description: string, pattern: RegExp, allowed: string):
   }
 }
 
+/** Any text. */
+export function anyText(description: string): Parameter<string> {
+  return { description, schema: { type: 'string' }, allowed: 'any text', read: (text) => text }
+}
+
+/** One of a few words, each with the value that it stands for. */
+export function oneOf<const Value>(description: string, words: Readonly<Record<string, Value>>): Parameter<Value> {
+  return {
+    description,
+    schema: { enum: Object.keys(words) },
+    allowed: `one of ${Object.keys(words).join(', ')}`,
+    read: (text) => (Object.hasOwn(words, text) ? words[text] : undefined),
+  }
+}
+
 /** What was read of a group of parameters. */
 export interface ReadParameters {
   /** Values by name; those that were not given are absent. */

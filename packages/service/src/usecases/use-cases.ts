@@ -3,10 +3,12 @@ import type { Comparison, Protocol, Result } from '@fairpull/sdk/contract'
 import type { Trust, VerificationReport } from '@fairpull/sdk/verify'
 import type { PlanStore } from '../plan-ports.ts'
 import type { IssueOutcome, PublicKeySet, StoredAssessment } from '../ports.ts'
+import type { ReportSource } from '../report/report-source.ts'
 import { type AssessDeps, type AssessRequest, assessComparison } from './assess-comparison.ts'
 import { type AssessmentPage, listAssessments } from './list-assessments.ts'
 import type { PlanDeps } from './plan-deps.ts'
 import { createPlanUseCases, type PlanUseCases } from './plan-use-cases.ts'
+import { reportSourceOf } from './report-source.ts'
 import { verifySignedSummary } from './verify-summary.ts'
 
 /** What the service can do. */
@@ -17,6 +19,8 @@ export interface UseCases {
   readonly preview: (comparison: Comparison) => Promise<Result>
   /** One assessment of an organisation; undefined for a missing one and for another organisation's alike. */
   readonly findAssessment: (tenant: string, id: string) => Promise<StoredAssessment | undefined>
+  /** What the pages of an assessment are made from, for the organisation that submitted it; undefined as above. */
+  readonly findReportSource: (tenant: string, id: string) => Promise<ReportSource | undefined>
   /** One page of the assessments of an organisation, newest first. */
   readonly listAssessments: (
     tenant: string,
@@ -52,6 +56,10 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
     assess: (request) => assessComparison(request, deps),
     preview: (comparison) => assessor.assess(comparison),
     findAssessment: (tenant, id) => store.assessments.find(tenant, id),
+    findReportSource: async (tenant, id) => {
+      const stored = await store.assessments.find(tenant, id)
+      return stored === undefined ? undefined : reportSourceOf(stored, store.runs)
+    },
     listAssessments: (tenant, page) => listAssessments(store.assessments, tenant, page),
     verify: (request) => verifySignedSummary(request, deps),
     plans: createPlanUseCases(deps),

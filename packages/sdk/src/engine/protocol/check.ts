@@ -31,6 +31,8 @@ export interface Check {
   readonly name: string
   /** What it compares, in one sentence. */
   readonly compares: string
+  /** Every status it can give. A fixture of each, at the limit and one step either side, is asked of the tests. */
+  readonly statuses: readonly FindingStatus[]
   /** Looks. Never throws on weak evidence. */
   readonly observe: (evidence: Evidence, rule: ProtocolCheck) => Observation
 }
@@ -56,18 +58,21 @@ export function limitOf(rule: ProtocolCheck, name: string): GradedLimit {
   return limit
 }
 
-/** `met` up to the first bound, `marginal` up to the second, `breached` above; NaN is breached. */
+/**
+ * `met` up to the first bound, `marginal` up to the second, `breached` above; NaN is breached. Observed value and bounds
+ * meet as they are printed, rounded to 6 significant digits.
+ */
 export function gradeAtMost(observed: number, limit: GradedLimit): 'met' | 'marginal' | 'breached' {
   const rounded = roundSignificant(observed)
-  if (rounded <= limit.met) return 'met'
-  return rounded <= limit.marginal ? 'marginal' : 'breached'
+  if (rounded <= roundSignificant(limit.met)) return 'met'
+  return rounded <= roundSignificant(limit.marginal) ? 'marginal' : 'breached'
 }
 
-/** `met` from the first bound up, `marginal` from the second up, `breached` below; NaN is breached. */
+/** `met` from the first bound up, `marginal` from the second up, `breached` below; NaN is breached. Rounded alike. */
 export function gradeAtLeast(observed: number, limit: GradedLimit): 'met' | 'marginal' | 'breached' {
   const rounded = roundSignificant(observed)
-  if (rounded >= limit.met) return 'met'
-  return rounded >= limit.marginal ? 'marginal' : 'breached'
+  if (rounded >= roundSignificant(limit.met)) return 'met'
+  return rounded >= roundSignificant(limit.marginal) ? 'marginal' : 'breached'
 }
 
 /** Parts of an observation that a check need not repeat. */

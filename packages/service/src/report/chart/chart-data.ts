@@ -37,7 +37,17 @@ export interface ChartData {
 export function chartData({ standing, gains }: Result, comparison: Comparison | null): ChartData {
   const { curve } = gains
   if (curve === null || comparison === null) return { standing, curve, runs: [], levels: [] }
-  return { standing, curve, runs: judgedCurves(comparison)?.runs ?? [], levels: claimedLevels(comparison) }
+  return { standing, curve, runs: runsOnGrid(curve, comparison), levels: claimedLevels(comparison) }
+}
+
+/** Curves on another grid than the signed one are of another method version: they are not the runs behind these means. */
+function runsOnGrid({ engineSpeed_rpm }: GainCurve, comparison: Comparison): readonly RunCurve[] {
+  const judged = judgedCurves(comparison)
+  const isSameGrid =
+    judged !== null &&
+    judged.engineSpeed_rpm.length === engineSpeed_rpm.length &&
+    judged.engineSpeed_rpm.every((speed, i) => speed === engineSpeed_rpm[i])
+  return isSameGrid ? judged.runs : []
 }
 
 function claimedLevels({ claims = [] }: Comparison): readonly ClaimedLevel[] {

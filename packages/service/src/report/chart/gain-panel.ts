@@ -14,6 +14,9 @@ const LEVEL_TICKS = 5
 /** A bar narrower than this has a sign instead of a word. [px] */
 const ROOM_FOR_WORD = 44
 
+/** A range of one point is drawn as wide as this. [px] */
+const NARROWEST_BAR = 4
+
 /** The panel. In an invalid comparison it shows a difference, and nothing is beyond doubt. */
 export function gainPanel({ data, places, x }: Panel, hatch: string): Markup {
   const { curve, levels, standing } = data
@@ -71,7 +74,8 @@ function sureBar(
 ): Markup {
   const middle = (top + bottom) / 2
   const bars = ranges.map(({ kind, from_rpm, to_rpm }) => {
-    const [from, to] = [x(from_rpm), Math.max(x(to_rpm), x(from_rpm) + 4)]
+    const from = within(x(from_rpm), left, right)
+    const to = within(Math.max(x(to_rpm), from + NARROWEST_BAR), left, right)
     const box = markup`x="${place(from)}" y="${top}" width="${place(to - from)}" height="${bottom - top}"`
     const word = to - from < ROOM_FOR_WORD ? (kind === 'gain' ? '+' : '\u2212') : sureWord(kind)
     const text = markup`<text class="${kind === 'gain' ? 'fp-on-bar' : 'fp-halo'}" x="${place((from + to) / 2)}" y="${middle}" dy=".35em" text-anchor="middle">${word}</text>`
@@ -95,13 +99,16 @@ const LONGEST_ID = 18
 
 /** Claimed levels, each over the speeds that it speaks of; every other label below its line, so that near ones stay apart. */
 function claimLines(levels: readonly ClaimedLevel[], { left, right, top, bottom }: Box, x: Scale, y: Scale): Markup {
-  const within = (value: number) => Math.min(right, Math.max(left, value))
   return markup`<g>${levels.map(({ claim, from_rpm, to_rpm, relation, gain_percent }, i) => {
-    const [from, to, at] = [within(x(from_rpm)), within(x(to_rpm)), y(gain_percent)]
+    const [from, to, at] = [within(x(from_rpm), left, right), within(x(to_rpm), left, right), y(gain_percent)]
     const name = claim.length > LONGEST_ID ? `${claim.slice(0, LONGEST_ID - 1)}…` : claim
     const isBelow = (i % 2 === 1 || at - 16 < top) && at + 16 < bottom
     const isRight = from > (left + right) / 2
     const dash = to > from ? { from, to } : { from: from - 5, to: from + 5 }
     return markup`<line class="fp-line fp-claim" x1="${place(dash.from)}" x2="${place(dash.to)}" y1="${place(at)}" y2="${place(at)}"/><text class="fp-halo" ${isRight ? markup`text-anchor="end" ` : null}x="${place(isRight ? dash.to : dash.from)}" y="${place(at + (isBelow ? 14 : -5))}">${chartWords.claim(name, relation, gain_percent)}</text>`
   })}</g>`
+}
+
+function within(value: number, least: number, most: number): number {
+  return Math.min(most, Math.max(least, value))
 }

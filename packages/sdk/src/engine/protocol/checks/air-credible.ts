@@ -23,6 +23,7 @@ const DRIEST_AIR_1 = 0.03
 export const airCredible: Check = {
   name: 'air-credible',
   compares: 'humidity and temperature ranges; station pressure against altitude',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: (evidence, rule) => incredible(evidence) ?? missingAir(evidence) ?? againstAltitude(evidence, rule),
 }
 

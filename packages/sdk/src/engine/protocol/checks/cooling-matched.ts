@@ -10,6 +10,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const coolingMatched: Check = {
   name: 'cooling-matched',
   compares: 'fan, doors, exhaust extraction',
+  statuses: ['met', 'breached', 'not-evidenced'],
   observe: ({ session }) =>
     sameOnEveryRun(
       session.used,

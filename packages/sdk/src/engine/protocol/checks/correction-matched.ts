@@ -17,6 +17,7 @@ import { meanOf } from '../side-means.ts'
 export const correctionMatched: Check = {
   name: 'correction-matched',
   compares: 'one standard and one place of measurement on both sides; declared factor against the recomputed one',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: (evidence, rule) => sameDeclared(evidence) ?? factorsAgree(evidence, rule),
 }
 

@@ -11,6 +11,7 @@ import { type Check, notEvidenced, observation } from '../check.ts'
 export const driftFree: Check = {
   name: 'drift-free',
   compares: 'trend of the headline figure within mountings',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: ({ session, headline }) => {
     const runs = session.used.map(({ id }) => id)
     if (headline === null || headline.fit.drift.p === null) {

@@ -11,6 +11,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const gearMatched: Check = {
   name: 'gear-matched',
   compares: 'declared gears',
+  statuses: ['met', 'breached', 'not-evidenced', 'not-applicable'],
   observe: (evidence) =>
     isContinuouslyVariable(evidence)
       ? observation('not-applicable', { sentence: 'The drive is continuously variable; it has no gears to match.' })

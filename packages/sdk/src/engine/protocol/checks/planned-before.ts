@@ -11,6 +11,7 @@ import { type Check, notEvidenced, type Observation, observation } from '../chec
 export const plannedBefore: Check = {
   name: 'planned-before',
   compares: 'plan logged before the first run',
+  statuses: ['met', 'marginal', 'not-evidenced'],
   observe: ({ session }) => OBSERVED[registrationOf(session.comparison.plan)](session),
 }
 

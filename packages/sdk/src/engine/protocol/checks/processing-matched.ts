@@ -11,6 +11,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const processingMatched: Check = {
   name: 'processing-matched',
   compares: 'declared smoothing kernel and width',
+  statuses: ['met', 'breached', 'not-evidenced'],
   observe: (evidence, rule) => ({
     ...sameOnEveryRun(
       evidence.session.used,

@@ -11,6 +11,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const rollersMatched: Check = {
   name: 'rollers-matched',
   compares: 'facility, roller set, calibration',
+  statuses: ['met', 'breached', 'not-evidenced'],
   observe: (evidence) => calibratedBetween(evidence) ?? sameRollers(evidence) ?? calibrationKnown(evidence),
 }
 

@@ -15,6 +15,7 @@ import { type Check, graded, limitOf, notEvidenced, type Observation, observatio
 export const strapLoadMatched: Check = {
   name: 'strap-load-matched',
   compares: 'strap tension per position between mountings, else suspension length under the straps',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced', 'not-applicable'],
   observe: (evidence, rule) => {
     const severity: Severity =
       evidence.mountings.oneHoldsBothSides || evidence.mountings.hasRemountingTerm ? 'note' : rule.severity

@@ -13,6 +13,7 @@ import { type Check, notEvidenced, type Observation, observation } from '../chec
 export const undeclaredDifferences: Check = {
   name: 'undeclared-differences',
   compares: 'everything recorded that varies between the sides and is neither declared nor owned by another check',
+  statuses: ['met', 'breached', 'not-evidenced'],
   observe: (evidence) => residueFinding(evidence) ?? tuneRecorded(evidence),
 }
 

@@ -14,6 +14,7 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const vehicleMatched: Check = {
   name: 'vehicle-matched',
   compares: 'frame-number digest or id of the vehicle; odometer not falling',
+  statuses: ['met', 'breached', 'not-evidenced'],
   observe: (evidence) => fallingOdometer(evidence) ?? sameVehicle(evidence),
 }
 

@@ -14,6 +14,7 @@ import { type Check, gradeAtLeast, limitOf, notEvidenced, type Observation, obse
 export const warmedUp: Check = {
   name: 'warmed-up',
   compares: 'coolant and oil at run start against a floor; without a sensor, a conditioning run in that mounting',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: (evidence, rule) => coldRun(evidence, rule) ?? withoutSensor(evidence) ?? warm(evidence),
 }
 
