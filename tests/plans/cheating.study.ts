@@ -11,7 +11,8 @@ import { strategies } from '../calibration/cheating/strategies.ts'
 import { table } from '../calibration/markdown.ts'
 import { printedShare } from '../calibration/proportion.ts'
 import { childSeed } from '../calibration/study.ts'
-import { type RegisterStrategy, registerStrategies } from './cheating/strategies.ts'
+import type { RegisterStrategy } from './cheating/attempt.ts'
+import { registerStrategies } from './cheating/strategies.ts'
 import { createBench } from './cheating/vendor.ts'
 
 const PRODUCTS = Number(process.env.CHEATING_PRODUCTS ?? 200)
