@@ -16,7 +16,7 @@ test('every operation of plans is on the page, and no other address of plans', (
 })
 
 test('every rule of the discipline has its row', () => {
-  const rules = [...page.matchAll(/^\| `([a-z-]+)` \|/gm)].map((match) => match[1])
+  const rules = [...page.matchAll(/^\| `([a-z-]+)` *\|/gm)].map((match) => match[1])
   expect(rules.sort()).toEqual([...planRuleReportSchema.shape.rule.options].sort())
 })
 
