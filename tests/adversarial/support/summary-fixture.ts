@@ -123,6 +123,8 @@ export const result: Result = {
       conditional: null,
       smallest: null,
       largest: null,
+      scope: [],
+      bandMean: null,
     },
   ],
   nextSteps: [],
