@@ -98,7 +98,7 @@ function claim(
 /** A comparison that holds: two claims, one of them too bold. */
 export const validResult: Result = {
   method: '1',
-  protocol: { id: 'motorcycle-rollers@0', digest: DIGEST },
+  protocol: { id: 'motorcycle-rollers@1', digest: DIGEST },
   inputs: { comparison: DIGEST, runs: [{ run: 'b1', digest: DIGEST }] },
   standing: 'valid',
   scope: [],
@@ -122,6 +122,7 @@ export const validResult: Result = {
     alsoChanged: [],
     sentence: 'The gain belongs to: air-filter element.',
   },
+  alternatives: [],
   gains: {
     correction: 'un-r85',
     measuredAt: 'wheel',
@@ -175,6 +176,7 @@ export const validResult: Result = {
     unlisted: 0,
     unaccounted: [],
     perSide: { baseline: 6, modified: 3 },
+    traces: [],
   },
   limits: ['It does not show that the rig was honest.', 'It speaks of this machine only.'],
 }
@@ -209,6 +211,7 @@ export const invalidResult: Result = {
     alsoChanged: ['ignition map'],
     sentence: 'The silencer was changed together with the ignition map.',
   },
+  alternatives: [],
   gains: {
     ...validResult.gains,
     correction: 'none',
@@ -242,6 +245,7 @@ export const invalidResult: Result = {
     unaccounted: [213],
     excluded: [{ run: 'm2', rule: 'fuelling', reason: 'it starved at the top' }],
     perSide: { baseline: 1, modified: 1 },
+    traces: [],
   },
 }
 
@@ -260,6 +264,7 @@ export const reportedResult: Result = {
       evidence: 'repeat',
     }),
   ],
+  alternatives: [],
   gains: {
     correction: 'as-printed',
     measuredAt: 'not-recorded',
@@ -297,5 +302,6 @@ export const reportedResult: Result = {
     used: ['b1', 'm1'],
     notMeasured: [],
     perSide: { baseline: 1, modified: 1 },
+    traces: [],
   },
 }
