@@ -50,13 +50,14 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
   const hasBothSides = ofSide(session.used, 'baseline').length > 0 && ofSide(session.used, 'modified').length > 0
   const decision = standingOf(findings, reach, hasBothSides)
   const plan = planDisciplineOf(session, digests.inputs.runs, runnable)
-  const claims = judgeClaims(evidence, findings, decision, protocol, plan)
+  const scope = scopeSentences(decision, reach)
+  const claims = judgeClaims(evidence, findings, { decision, scope }, protocol, plan)
   return {
     method: METHOD_VERSION,
     protocol: { id: protocol.id, digest: digests.protocol },
     inputs: digests.inputs,
     standing: decision.standing,
-    scope: scopeSentences(decision, reach),
+    scope,
     score: scoreOf(findings, decision.standing),
     verdict: verdictOf(evidence, decision, gains, claims),
     findings,
