@@ -73,6 +73,15 @@ describe('the vendor’s example', () => {
     expect(recomputed.exit).toBe(0)
   })
 
+  test('fairpull assess has the folder signed, and saves the summary', async () => {
+    const words = ['assess', 'session', '--service', journey.service.url, '--out', 'by-command.jws', '--strict']
+    const { exit, stdout, stderr } = await run(command, words, { FAIRPULL_KEY: journey.apiKey })
+    expect(stderr).toContain('Saved the signed summary to by-command.jws.')
+    expect(stdout).toContain('intact, key unknown')
+    expect(exit).toBe(0)
+    expect(readFileSync(join(folder, 'by-command.jws'), 'utf8').split('.')).toHaveLength(3)
+  })
+
   test('a session that does not hold is not sent', async () => {
     rmSync(join(folder, 'summary.jws'), { force: true })
     const path = join(folder, 'session', 'runs.csv')
