@@ -131,6 +131,7 @@ interface Agreements {
   Reported: Agree<contract.Reported, typeof runs.reportedSchema>
   SummaryPayload: Agree<contract.SummaryPayload, typeof summaries.summaryPayloadSchema>
   Issue: Agree<contract.Issue, typeof summaries.issueSchema>
+  LogReceipt: Agree<contract.LogReceipt, typeof summaries.logReceiptSchema>
   IssuedSummary: Agree<contract.IssuedSummary, typeof summaries.issuedSummarySchema>
   DryRun: Agree<contract.DryRun, typeof summaries.dryRunSchema>
   Vehicle: Agree<contract.Vehicle, typeof vehicles.vehicleSchema>
@@ -229,6 +230,7 @@ const agreements: Agreements = {
   Reported: true,
   SummaryPayload: true,
   Issue: true,
+  LogReceipt: true,
   IssuedSummary: true,
   DryRun: true,
   Vehicle: true,

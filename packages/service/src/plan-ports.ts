@@ -203,9 +203,6 @@ export interface PlanStore extends Store {
   readonly plans: Plans
 }
 
-/** Puts entries into the log and tells their places. When it resolves they are durable. */
-export type AppendToLog = (entries: readonly Uint8Array[]) => Promise<readonly number[]>
-
 /** Facility records that this register issued. */
 export interface IssuedRecords {
   /** The record of a study of this tenant; undefined when the register issued none of this name. */

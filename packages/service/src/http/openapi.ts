@@ -82,12 +82,13 @@ function describeOperation(operation: Operation): OperationObject {
 }
 
 function describeParameters(place: 'path' | 'query' | 'header', parameters: ParameterSet): ParameterObject[] {
-  return Object.entries(parameters).map(([name, { description, schema }]) => ({
+  return Object.entries(parameters).map(([name, { description, schema, example }]) => ({
     name,
     in: place,
     required: place === 'path',
     description,
     schema,
+    ...(example === undefined ? {} : { example }),
   }))
 }
 
@@ -189,6 +190,7 @@ function impliedRefusals({ scope, path, body, whileDraining }: Operation): reado
           'ERR_RATE_LIMITED',
           'ERR_STORE_UNAVAILABLE',
           'ERR_STORE_FULL',
+          'ERR_LOG_STOPPED',
           'ERR_BUSY',
         ] as const)),
     ...(body === null

@@ -12,9 +12,10 @@ import { plannedDocument, readComparison } from '@fairpull/sdk/contract/schemas'
 import { registrationOf } from '@fairpull/sdk/engine'
 import { canonicalJson } from '@fairpull/sdk/verify'
 import type { PlanRefusal, StoredPlan } from '../plan-ports.ts'
-import type { Caller, StoredAssessment, StoredResponse } from '../ports.ts'
-import type { IssuedBytes } from './assess-comparison.ts'
+import type { Caller, StoredResponse } from '../ports.ts'
+import { type IssuedBytes, keptAnswer } from './assess-comparison.ts'
 import { evidenceOf } from './evidence.ts'
+import { findLogged, loggedPlace } from './log-summary.ts'
 import type { PlanDeps } from './plan-deps.ts'
 import { rivalsOf } from './plan-keys.ts'
 import { type AcknowledgedRun, recordedPlan, termsOf } from './plan-record.ts'
@@ -34,7 +35,7 @@ export interface AssessPlanRequest {
 export type AssessPlanOutcome =
   | { readonly outcome: 'issued'; readonly response: StoredResponse }
   /** Assessed before. */
-  | { readonly outcome: 'assessed'; readonly assessment: StoredAssessment }
+  | { readonly outcome: 'assessed'; readonly assessment: IssuedBytes }
   /** The further claims cannot be read. */
   | { readonly outcome: 'refused'; readonly problems: readonly FieldProblem[] }
   | PlanRefusal
@@ -89,13 +90,16 @@ async function issued(
     tenant: caller.tenant,
     assessment: { id, createdAt, jws, payload, ...evidence },
     runs: stored,
-    response: request.answer({ id, jws, payload }),
+    response: keptAnswer(id),
   })
-  return outcome.outcome === 'assessed' ? assessedBefore(caller.tenant, outcome.assessment, deps) : outcome
+  if (outcome.outcome === 'assessed') return assessedBefore(caller.tenant, outcome.assessment, deps)
+  if (outcome.outcome !== 'issued') return outcome
+  const log = await loggedPlace({ tenant: caller.tenant, id, jws, log: null }, deps)
+  return { outcome: 'issued', response: request.answer({ id, jws, payload, log }) }
 }
 
-async function assessedBefore(tenant: string, id: string, { store }: PlanDeps): Promise<AssessPlanOutcome> {
-  const assessment = await store.assessments.find(tenant, id)
+async function assessedBefore(tenant: string, id: string, deps: PlanDeps): Promise<AssessPlanOutcome> {
+  const assessment = await findLogged(tenant, id, deps)
   if (assessment === undefined) throw new TypeError('an assessed plan has a summary')
   return { outcome: 'assessed', assessment }
 }

@@ -83,7 +83,7 @@ export async function acknowledge(plan: StoredPlan, run: StoredPlanRun, deps: Pl
   if (isAcknowledged(run)) return run
   const { number, digest, mounting } = run
   const entry = await planRunLogEntry({ plan: plan.id, number, digest, mounting: mounting?.digest ?? null }, plan.salt)
-  const [logIndex] = await deps.appendToLog([entry])
+  const [logIndex] = await deps.log.append([entry])
   if (logIndex === undefined) throw new TypeError('the log told no place for the entry of a run')
   const receipt = await deps.signer.signReceipt(receiptOf(plan, run, { issuer: deps.issuer, logIndex }))
   const acknowledged = await deps.store.plans.acknowledge(plan.tenant, plan.id, number, { logIndex, receipt })
