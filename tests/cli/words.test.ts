@@ -144,7 +144,7 @@ describe('progress', () => {
       purpose: 'measured',
       channels,
     }))
-    const document = JSON.stringify({ protocol: 'motorcycle-rollers@0', runs })
+    const document = JSON.stringify({ protocol: 'motorcycle-rollers@1', runs })
     const { stderr } = await fairpull(['assess', 'long.json'], {
       files: { 'long.json': document },
       assess: validResult,

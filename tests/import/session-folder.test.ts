@@ -30,7 +30,7 @@ async function problemsOf(files: Files): Promise<readonly ImportProblem[]> {
   throw new TypeError('the folder was read')
 }
 
-const session = `protocol: motorcycle-rollers@0
+const session = `protocol: motorcycle-rollers@1
 columns:
   engineSpeed: { header: Speed, unit: rpm }
   wheelPower: { header: Power, unit: kW }
@@ -100,7 +100,7 @@ describe('a session folder', () => {
   test('published peaks need no files', async () => {
     const { runs } = await readSessionFolder(
       reading({
-        'session.yaml': 'protocol: motorcycle-rollers@0\norigin: reported\n',
+        'session.yaml': 'protocol: motorcycle-rollers@1\norigin: reported\n',
         'runs.csv':
           'id,side,purpose,peak power [hp],peak power at [rpm]\nb,baseline,measured,98,10500\nm,modified,measured,103,10600\n',
       }),

@@ -248,7 +248,7 @@ export function withNoNumber(disguise: string): string {
 export function tenThousandRuns(): string {
   const run = { side: 'baseline', purpose: 'measured', origin: 'reported' }
   const runs = Array.from({ length: 10_000 }, (_, index) => ({ id: `r${index}`, ...run }))
-  return JSON.stringify({ protocol: 'motorcycle-rollers@0', runs })
+  return JSON.stringify({ protocol: 'motorcycle-rollers@1', runs })
 }
 
 /** One thing that can be read and is not credible. */

@@ -40,7 +40,7 @@ export function parseJsonText(source: string | Uint8Array): Readonly<Record<stri
     problemOf({
       code: 'ERR_COMPARISON_REFUSED',
       detail: 'a comparison is a JSON object.',
-      fix: 'Begin with { "protocol": "motorcycle-rollers@0", "runs": [ … ] }.',
+      fix: 'Begin with { "protocol": "motorcycle-rollers@1", "runs": [ … ] }.',
     }),
   )
 }

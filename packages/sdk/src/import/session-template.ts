@@ -6,7 +6,7 @@ const SESSION = `# What holds for the whole session. The runs stand in runs.csv,
 # A quantity is a number and its unit, such as 250 kPa or 21.5 degC; there is no
 # default unit. Next: fairpull check FOLDER says what is missing, the cheapest first.
 
-protocol: motorcycle-rollers@0
+protocol: motorcycle-rollers@1
 reportIn: un-r85           # air correction of the figures; uncorrected ones stand beside
 
 facility:

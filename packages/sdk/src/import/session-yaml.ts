@@ -195,7 +195,7 @@ function notASession(): ImportProblem {
   return problemOf({
     code: 'ERR_SESSION_REFUSED',
     detail: 'the file holds no members.',
-    fix: 'Begin with the line "protocol: motorcycle-rollers@0"; fairpull init writes a file to fill in.',
+    fix: 'Begin with the line "protocol: motorcycle-rollers@1"; fairpull init writes a file to fill in.',
   })
 }
 
