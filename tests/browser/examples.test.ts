@@ -48,7 +48,7 @@ test('every example of the documentation runs as it stands', async () => {
       FAIRPULL_KEY: site.key,
       ASSESSMENT_ID: first?.id,
       SUMMARY_ID: first?.id,
-      PROTOCOL_ID: 'motorcycle-rollers@0',
+      PROTOCOL_ID: 'motorcycle-rollers@1',
       PROBLEM_SLUG: 'body-invalid',
       PLAN_ID: await planFor(command),
     }

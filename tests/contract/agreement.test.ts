@@ -117,6 +117,9 @@ interface Agreements {
   ConditionalJudgement: Agree<contract.ConditionalJudgement, typeof results.conditionalJudgementSchema>
   NextStep: Agree<contract.NextStep, typeof results.nextStepSchema>
   Caution: Agree<contract.Caution, typeof results.cautionSchema>
+  TraceReading: Agree<contract.TraceReading, typeof results.traceReadingSchema>
+  PowerSource: Agree<contract.PowerSource, typeof results.powerSourceSchema>
+  Alternative: Agree<contract.Alternative, typeof gains.alternativeSchema>
   Accounting: Agree<contract.Accounting, typeof results.accountingSchema>
   ExcludedRun: Agree<contract.ExcludedRun, typeof results.excludedRunSchema>
   NotMeasuredRun: Agree<contract.NotMeasuredRun, typeof results.notMeasuredRunSchema>
@@ -131,6 +134,7 @@ interface Agreements {
   Reported: Agree<contract.Reported, typeof runs.reportedSchema>
   SummaryPayload: Agree<contract.SummaryPayload, typeof summaries.summaryPayloadSchema>
   Issue: Agree<contract.Issue, typeof summaries.issueSchema>
+  LogReceipt: Agree<contract.LogReceipt, typeof summaries.logReceiptSchema>
   IssuedSummary: Agree<contract.IssuedSummary, typeof summaries.issuedSummarySchema>
   DryRun: Agree<contract.DryRun, typeof summaries.dryRunSchema>
   Vehicle: Agree<contract.Vehicle, typeof vehicles.vehicleSchema>
@@ -217,6 +221,9 @@ const agreements: Agreements = {
   Caution: true,
   Accounting: true,
   ExcludedRun: true,
+  TraceReading: true,
+  PowerSource: true,
+  Alternative: true,
   NotMeasuredRun: true,
   Side: true,
   Processing: true,
@@ -229,6 +236,7 @@ const agreements: Agreements = {
   Reported: true,
   SummaryPayload: true,
   Issue: true,
+  LogReceipt: true,
   IssuedSummary: true,
   DryRun: true,
   Vehicle: true,

@@ -1,10 +1,11 @@
 import { readFileSync } from 'node:fs'
 import { Ajv2020 } from 'ajv/dist/2020.js'
 import { describe, expect, test } from 'vitest'
+import { comparisonExamples } from '../../packages/service/src/http/examples.ts'
 import { operations } from '../../packages/service/src/http/operations.ts'
 import { allScopes, type Scope } from '../../packages/service/src/http/scope.ts'
 import { examplePlan } from '../support/example-plan.ts'
-import { createTestApp, documentOfSources } from '../support/test-app.ts'
+import { createTestApp, documentOfSources, type TestApp } from '../support/test-app.ts'
 
 describe('the OpenAPI document', () => {
   test('holds every operation of the router, and no other', () => {
@@ -46,7 +47,8 @@ describe('the OpenAPI document', () => {
     const sent: string[] = []
     for (const { id, method, address, body } of operations) {
       for (const [name, example] of Object.entries(body?.examples ?? {})) {
-        const plan = address.includes('{id}') ? await examplePlan(app, id === 'assessPlan') : ''
+        const isOfPlan = address.startsWith('/v1/plans/')
+        const plan = isOfPlan ? await examplePlan(app, id === 'assessPlan') : await exampleSummary(app, id)
         const response = await app.request(address.replace('{id}', plan), {
           method: method.toUpperCase(),
           headers: { authorization: `Bearer ${app.key}`, 'content-type': 'application/json' },
@@ -60,6 +62,16 @@ describe('the OpenAPI document', () => {
   })
 })
 
+/** A summary of its own, so that what one example withdraws is not missing for the next. */
+async function exampleSummary(app: TestApp, operation: string): Promise<string> {
+  const response = await app.request('/v1/assessments', {
+    method: 'POST',
+    headers: { authorization: `Bearer ${app.key}`, 'content-type': 'application/json' },
+    body: JSON.stringify({ ...comparisonExamples.publishedFigures, changes: [{ what: operation, role: 'other' }] }),
+  })
+  return response.ok ? (await response.json()).id : ''
+}
+
 const SOME_ID = '01890000-0000-7000-8000-000000000001'
 
 /** Of every operation: an address at which there is something, and the scope it takes; null for anybody. */
@@ -67,6 +79,14 @@ const authorisation: Readonly<Record<string, readonly [address: string, opens: S
   createAssessment: ['/v1/assessments', 'assessments:write'],
   listAssessments: ['/v1/assessments', 'assessments:read'],
   getAssessment: ['/v1/assessments/01890000-0000-7000-8000-000000000001', 'assessments:read'],
+  publishAssessment: [`/v1/assessments/${SOME_ID}/publication`, 'summaries:publish'],
+  withdrawSummary: [`/v1/summaries/${SOME_ID}/withdrawal`, 'summaries:publish'],
+  getSummary: [`/v1/summaries/${SOME_ID}`, null],
+  getSummaryStatus: [`/v1/summaries/${SOME_ID}/status`, null],
+  getSummaryRuns: [`/v1/summaries/${SOME_ID}/runs`, null],
+  getSummaryChart: [`/v1/summaries/${SOME_ID}/chart.svg`, null],
+  getSummaryReport: [`/v1/summaries/${SOME_ID}/report.html`, null],
+  getSummaryBadge: [`/v1/summaries/${SOME_ID}/badge.svg`, null],
   createPlan: ['/v1/plans', 'assessments:write'],
   listPlans: ['/v1/plans', 'assessments:read'],
   getPlan: [`/v1/plans/${SOME_ID}`, 'assessments:read'],
@@ -84,11 +104,13 @@ const authorisation: Readonly<Record<string, readonly [address: string, opens: S
   createVerification: ['/v1/verifications', null],
   getVerifierPage: ['/verify', null],
   listProtocols: ['/v1/protocols', null],
-  getProtocol: ['/v1/protocols/motorcycle-rollers@0', null],
+  getProtocol: ['/v1/protocols/motorcycle-rollers@1', null],
   getKeys: ['/.well-known/jwks.json', null],
   getOpenApi: ['/openapi.json', null],
   getDocs: ['/docs', null],
   getProblemType: ['/problems/not-found', null],
+  getLogCheckpoint: ['/log/checkpoint', null],
+  getLogTile: ['/log/tile/0/000.p/1', null],
   getLiveness: ['/livez', null],
   getReadiness: ['/readyz', null],
   getMetrics: ['/metrics', 'metrics:read'],

@@ -1,4 +1,6 @@
 /** The record, kept in memory: the behaviour of the port without a database. */
+
+import type { LogReceipt } from '../../packages/sdk/src/contract/index.ts'
 import type { PlanStore } from '../../packages/service/src/plan-ports.ts'
 import type {
   Caller,
@@ -9,10 +11,12 @@ import type {
   StoredAssessment,
   StoredResponse,
 } from '../../packages/service/src/ports.ts'
+import { createMemoryLogStorage, type MemoryLogStorage } from './memory-log.ts'
 import { createMemoryPlans } from './memory-plans.ts'
 
 /** A store in memory, and what a test may look at or set. */
 export interface MemoryStore extends PlanStore {
+  readonly logStorage: MemoryLogStorage
   /** Everything that was issued, in order. */
   readonly issued: readonly Issuance[]
   /** Lets a key in. */
@@ -28,9 +32,15 @@ interface Answered {
   readonly response: StoredResponse
 }
 
+type Publicity = Pick<StoredAssessment, 'status' | 'publication' | 'withdrawal'>
+
+const PRIVATE: Publicity = { status: 'private', publication: null, withdrawal: null }
+
 /** An empty store in memory. */
 export function createMemoryStore(): MemoryStore {
   const issued: Issuance[] = []
+  const publicity = new Map<string, Publicity>()
+  const places = new Map<string, LogReceipt>()
   const callers = new Map<string, Caller>()
   const answered = new Map<string, Answered>()
   const broken: { error: Error | undefined } = { error: undefined }
@@ -46,7 +56,12 @@ export function createMemoryStore(): MemoryStore {
   const assessments = (tenant: string): readonly StoredAssessment[] =>
     issued
       .filter((each) => each.tenant === tenant)
-      .map((each) => ({ ...each.assessment, tenant, status: 'private' as const }))
+      .map((each) => ({
+        ...each.assessment,
+        tenant,
+        ...(publicity.get(each.assessment.id) ?? PRIVATE),
+        log: places.get(each.assessment.id) ?? null,
+      }))
       .sort((one, other) => (one.id < other.id ? 1 : -1))
 
   const claim = ({ tenant, idempotency, response }: Pick<Issuance, 'tenant' | 'idempotency' | 'response'>) => {
@@ -73,7 +88,53 @@ export function createMemoryStore(): MemoryStore {
     breakWith: (error) => {
       broken.error = error
     },
+    logStorage: createMemoryLogStorage(),
     assessments: {
+      place: async (_tenant, id, log) => {
+        guard()
+        const kept = places.get(id) ?? log
+        places.set(id, kept)
+        return kept
+      },
+      publish: async (tenant, id, { at, withRuns }) => {
+        guard()
+        const known = publicity.get(id) ?? PRIVATE
+        if (known.status !== 'withdrawn') {
+          const publication = {
+            at: known.publication?.at ?? at,
+            withRuns: withRuns || known.publication?.withRuns === true,
+          }
+          publicity.set(id, { ...known, status: 'published', publication })
+        }
+        return assessments(tenant).find((each) => each.id === id)
+      },
+      withdraw: async (tenant, id, withdrawal) => {
+        guard()
+        const known = publicity.get(id) ?? PRIVATE
+        if (assessments(tenant).some((each) => each.id === id) && known.status !== 'withdrawn') {
+          publicity.set(id, { ...known, status: 'withdrawn', withdrawal })
+        }
+        return assessments(tenant).find((each) => each.id === id)
+      },
+      findAnywhere: async (id) => {
+        guard()
+        const tenants = new Set(issued.map(({ tenant }) => tenant))
+        return [...tenants].flatMap(assessments).find((each) => each.id === id)
+      },
+      withdrawnWith: async (tenant, runs) => {
+        guard()
+        const digests = new Set(runs.map((digest) => Buffer.from(digest).toString('hex')))
+        return issued
+          .filter((each) => each.tenant === tenant && publicity.get(each.assessment.id)?.status === 'withdrawn')
+          .filter((each) => each.runs.some(({ digest }) => digests.has(Buffer.from(digest).toString('hex'))))
+          .map(({ assessment }) => assessment.id)
+          .sort()
+      },
+      unlogged: async (limit) =>
+        issued
+          .filter(({ assessment }) => !places.has(assessment.id))
+          .slice(0, limit)
+          .map(({ tenant, assessment }) => ({ tenant, id: assessment.id, jws: assessment.jws })),
       find: async (tenant, id) => {
         guard()
         return assessments(tenant).find((each) => each.id === id)

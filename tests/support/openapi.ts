@@ -60,7 +60,10 @@ export function createAnswerCheck(document: OpenAPIObject): AnswerCheck {
 
 function addressOf(document: OpenAPIObject, path: string): string | undefined {
   return Object.keys(document.paths ?? {}).find((address) => {
-    const pattern = address.replaceAll('.', '\\.').replaceAll(/\{\w+\}/g, '[^/]+')
+    const pattern = address
+      .replaceAll('.', '\\.')
+      .replace(/\{tile\}$/, '.+')
+      .replaceAll(/\{\w+\}/g, '[^/]+')
     return new RegExp(`^${pattern}$`).test(path)
   })
 }

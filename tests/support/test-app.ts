@@ -3,7 +3,7 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { contractDocs } from '../../packages/sdk/src/contract/contract-docs.ts'
 import type { Comparison, FacilityRecord, Protocol, Result } from '../../packages/sdk/src/contract/index.ts'
 import { componentSchemas } from '../../packages/sdk/src/contract/json-schema.ts'
-import { importSigningKey } from '../../packages/sdk/src/integrity/index.ts'
+import { importSigningKey, verifierKeyText } from '../../packages/sdk/src/integrity/index.ts'
 import { createApp } from '../../packages/service/src/app.ts'
 import type { LogEntry } from '../../packages/service/src/http/log.ts'
 import { openApiDocument } from '../../packages/service/src/http/openapi.ts'
@@ -13,6 +13,7 @@ import type { Caller } from '../../packages/service/src/ports.ts'
 import { createSigner } from '../../packages/service/src/signing/signer.ts'
 import { createUseCases } from '../../packages/service/src/usecases/use-cases.ts'
 import { trustInSelf } from '../../packages/service/src/usecases/verify-summary.ts'
+import { createMemoryLog } from './memory-log.ts'
 import { createMemoryStore, type MemoryStore } from './memory-store.ts'
 import { type AnswerCheck, createAnswerCheck } from './openapi.ts'
 import { plainResult } from './plain-result.ts'
@@ -59,7 +60,7 @@ const KNOWN_KEY = {
 
 /** The only protocol of the test service. */
 export const testProtocol: Protocol = {
-  id: 'motorcycle-rollers@0',
+  id: 'motorcycle-rollers@1',
   title: 'A protocol of one check',
   assumed: {
     typical: { repeatability: 0.004, localNoise: 0.003, remounting: 0.004, day: 0.004 },
@@ -76,7 +77,6 @@ export const testProtocol: Protocol = {
       sharesGain: null,
     },
   ],
-  notYetBuilt: [],
 }
 
 const contract = new URL('../../packages/sdk/src/contract/', import.meta.url)
@@ -105,15 +105,14 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
   const counter = { next: 0 }
   const ids = { next: () => countedId(counter.next++) }
   const clock = { now: options.now ?? (() => new Date('2026-05-02T09:30:00Z')) }
-  const entries: Uint8Array[] = []
-  const appendToLog = async (added: readonly Uint8Array[]) => added.map((entry) => entries.push(entry) - 1)
+  const merkleLog = createMemoryLog(store.logStorage, signingKey.value)
   const issuer = 'Test service'
   const app = createApp({
     useCases: createUseCases({
       ...{ store, signer, issuer, clock, ids },
-      trust: await trustInSelf(signer, issuer),
+      trust: await trustInSelf(signer, issuer, [await verifierKeyText('log.example.org', signingKey.value)]),
       protocols: options.protocols ?? { [testProtocol.id]: testProtocol },
-      ...{ appendToLog, secrets: { next: () => '0'.repeat(64) } },
+      ...{ log: merkleLog, secrets: { next: () => '0'.repeat(64) } },
       issuedRecords: { find: async (_tenant, study) => options.issuedRecords?.[study] },
       assessor: { assess: options.assess ?? plainResult },
     }),
@@ -132,7 +131,7 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
   admit('fp_test', {})
   return {
     store,
-    entries,
+    entries: store.logStorage.entriesKept,
     log,
     check,
     key: 'fp_test',

@@ -1,6 +1,7 @@
 /** From settings to a service that answers: every part opened in order, and closed in the opposite order. */
 import { join } from 'node:path'
 import { assess, protocols } from '@fairpull/sdk/engine'
+import { verifierKeyText } from '@fairpull/sdk/verify'
 import type { Hono } from 'hono'
 import { createApp } from './app.ts'
 import { builtVerifierPage } from './built-verifier-page.ts'
@@ -8,15 +9,17 @@ import type { Settings } from './env.ts'
 import { describeError, type Log } from './http/log.ts'
 import { allScopes } from './http/scope.ts'
 import { type ListenOptions, listen, type RunningServer } from './http/server.ts'
+import { type OpenedLog, openLog } from './log/open-log.ts'
 import type { PlanStore } from './plan-ports.ts'
-import type { Clock, Signer, Store } from './ports.ts'
+import type { Clock, MerkleLog, Signer, Store } from './ports.ts'
 import { contractSchemas } from './schemas/contract-schemas.ts'
 import { openSigner } from './signing/signer.ts'
-import { StartRefused, StoreError } from './store/failure.ts'
+import { StartRefused } from './store/failure.ts'
 import { createFirstApiKey } from './store/first-api-key.ts'
 import { uuidIds } from './store/ids.ts'
 import { randomSecrets } from './store/secrets.ts'
 import { openStore } from './store/store.ts'
+import { catchUpLog } from './usecases/log-summary.ts'
 import { createUseCases } from './usecases/use-cases.ts'
 import { trustInSelf } from './usecases/verify-summary.ts'
 
@@ -64,18 +67,26 @@ export async function startService(settings: Settings, options: StartOptions): P
     onLost: (reason) => options.onLost?.(reason),
   })
   try {
-    return await serve(settings, options.log, store)
+    return await serve(settings, options, store)
   } catch (error) {
     await store.close()
     throw error
   }
 }
 
-async function serve(settings: Settings, log: Log, store: PlanStore): Promise<RunningService> {
+async function serve(settings: Settings, options: StartOptions, store: PlanStore): Promise<RunningService> {
+  const { log } = options
   const keyFolder = join(settings.dataFolder, 'keys')
   const signer = await openSigner(keyFolder)
+  const record = await openLog({
+    storage: store.logStorage,
+    dataFolder: settings.dataFolder,
+    keyFolder,
+    origin: settings.logOrigin,
+    notify: (sentence) => options.notify?.(sentence),
+  })
   const lifecycle = { isDraining: false }
-  const app = await appOver({ settings, log, store, signer, isDraining: () => lifecycle.isDraining })
+  const app = await appOver({ settings, log, store, signer, record, isDraining: () => lifecycle.isDraining })
   const server = await listenOrRefuse({
     ...settings,
     fetch: app.fetch,
@@ -83,7 +94,7 @@ async function serve(settings: Settings, log: Log, store: PlanStore): Promise<Ru
     freshId: () => uuidIds.next(),
   })
   log.write({ event: 'listening', detail: server.url })
-  const housekeeping = keepHouse(store, log)
+  const housekeeping = keepHouse(store, record.log, log)
 
   const stop = once(async () => {
     lifecycle.isDraining = true
@@ -97,25 +108,22 @@ async function serve(settings: Settings, log: Log, store: PlanStore): Promise<Ru
   return { url: server.url, firstApiKey, keyFolder, keyId: signer.keyId, stop }
 }
 
-/** A plan without a log would prove nothing, so it is refused for as long as there is none. */
-async function appendToLog(): Promise<readonly number[]> {
-  throw new StoreError('ERR_STORE_UNAVAILABLE', 'this service keeps no log')
-}
-
 interface AppWorld {
   readonly settings: Settings
   readonly log: Log
   readonly store: PlanStore
   readonly signer: Signer
+  readonly record: OpenedLog
   readonly isDraining: () => boolean
 }
 
-async function appOver({ settings, log, store, signer, isDraining }: AppWorld): Promise<Hono> {
+async function appOver({ settings, log, store, signer, record, isDraining }: AppWorld): Promise<Hono> {
   const { issuer, bodyLimit_bytes: bodyLimit, rateLimit_perMinute } = settings
-  const trust = await trustInSelf(signer, issuer)
+  const logs = [await verifierKeyText(record.origin, record.key)]
+  const trust = await trustInSelf(signer, issuer, logs)
   const world = {
     ...{ store, signer, issuer, trust, protocols, clock: systemClock, ids: uuidIds, assessor: { assess } },
-    ...{ appendToLog, issuedRecords: { find: async () => undefined }, secrets: randomSecrets },
+    ...{ log: record.log, issuedRecords: { find: async () => undefined }, secrets: randomSecrets },
   }
   return createApp({
     useCases: createUseCases(world),
@@ -142,14 +150,16 @@ async function firstKeyOf(settings: Settings, store: Store, server: RunningServe
   }
 }
 
-function keepHouse(store: Store, log: Log): NodeJS.Timeout {
+function keepHouse(store: Store, record: MerkleLog, log: Log): NodeJS.Timeout {
   const clear = async () => {
     try {
+      await catchUpLog({ store, log: record })
       await store.idempotency.purge(systemClock.now(), CLEARED_AT_ONCE)
     } catch (error) {
-      log.write({ event: 'failure', requestId: null, operation: 'clear-answers', error: describeError(error) })
+      log.write({ event: 'failure', requestId: null, operation: 'housekeeping', error: describeError(error) })
     }
   }
+  void clear()
   return setInterval(clear, HOUSEKEEPING_MS).unref()
 }
 

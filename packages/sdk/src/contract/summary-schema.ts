@@ -21,6 +21,16 @@ export const issueSchema = named(
 /** The signed payload. */
 export const summaryPayloadSchema = named('SummaryPayload', z.object({ issue: issueSchema, result: resultSchema }))
 
+/** Proof that an entry stands in the log. */
+export const logReceiptSchema = named(
+  'LogReceipt',
+  z.object({
+    index: z.int().check(z.nonnegative()),
+    checkpoint: z.string(),
+    proof: z.array(z.string().check(z.regex(/^[A-Za-z0-9+/]{43}=$/u))),
+  }),
+)
+
 /** Answer to a submitted comparison. */
 export const issuedSummarySchema = named(
   'IssuedSummary',
@@ -28,6 +38,7 @@ export const issuedSummarySchema = named(
     id: z.string(),
     summary: z.string().check(z.regex(/^[A-Za-z0-9_-]+\.[A-Za-z0-9_-]+\.[A-Za-z0-9_-]+$/u)),
     payload: summaryPayloadSchema,
+    log: z.exactOptional(logReceiptSchema),
   }),
 )
 

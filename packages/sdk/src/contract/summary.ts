@@ -36,6 +36,18 @@ export interface IssuedSummary {
   readonly summary: string
   /** Readable copy of the payload. Not signed: verification ignores it. */
   readonly payload: SummaryPayload
+  /** Its place in the log; absent where a service keeps no log. Not signed by the summary's key, but proven. */
+  readonly log?: LogReceipt
+}
+
+/** Proof that an entry stands in the log. */
+export interface LogReceipt {
+  /** Index of the entry, from 0. */
+  readonly index: number
+  /** Signed checkpoint of a tree that holds it (C2SP tlog-checkpoint). */
+  readonly checkpoint: string
+  /** Inclusion proof up to the root hash of that tree, from the leaf upwards; each hash in base64. */
+  readonly proof: readonly string[]
 }
 
 /** Answer to a dry run: assessed, but neither signed nor stored. */

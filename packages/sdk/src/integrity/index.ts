@@ -25,6 +25,7 @@ export { type IntegrityCode, IntegrityError } from './integrity-error.ts'
 export type { JsonCode } from './json-fault.ts'
 export { type EnvelopeCode, MAX_JWS_LENGTH } from './jws.ts'
 export { type KeySetCode, readKeySet } from './key-set.ts'
+export { checkLogReceipt, type LogCode, type LogEvidence, summaryLogEntry, withdrawalLogEntry } from './log-receipt.ts'
 export {
   type ConsistencyClaim,
   type InclusionClaim,
@@ -70,6 +71,7 @@ export {
 export { MAX_JSON_DEPTH, parseStrictJson, type StrictJsonOptions } from './strict-json.ts'
 export type { PayloadCode } from './summary-payload.ts'
 export { placeOf, readTilePath, TILE_WIDTH, type Tile, type TilePlace, tilePath, tilesOf } from './tile.ts'
+export { entriesOfBundle, entryBundle, hashesOfTile, subtreesFromTiles, type TileReader } from './tile-tree.ts'
 export {
   type KeyStatus,
   readTrust,
@@ -79,6 +81,7 @@ export {
   type TrustEntry,
   type TrustedKey,
 } from './trust.ts'
+export { signDocument, type TypedJwsCode, type VerifiedDocument, verifyDocument } from './typed-jws.ts'
 export {
   type VerificationCode,
   VerificationError,
@@ -100,3 +103,4 @@ export type {
   WithdrawalReport,
 } from './verification-report.ts'
 export { type VerifiedSummary, type VerifyOptions, verifySummary, verifySummaryOrThrow } from './verify-summary.ts'
+export { signWithdrawal, verifyWithdrawal, WITHDRAWAL_TYP, type Withdrawal } from './withdrawal.ts'

@@ -190,6 +190,7 @@ function impliedRefusals({ scope, path, body, whileDraining }: Operation): reado
           'ERR_RATE_LIMITED',
           'ERR_STORE_UNAVAILABLE',
           'ERR_STORE_FULL',
+          'ERR_LOG_STOPPED',
           'ERR_BUSY',
         ] as const)),
     ...(body === null

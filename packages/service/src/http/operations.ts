@@ -1,6 +1,7 @@
 /** Every operation of the service. The router and the OpenAPI document are made from this table. */
 import { createAssessment, getAssessment, listAssessments } from './assessments.ts'
 import { getKeys } from './keys.ts'
+import { getLogCheckpoint, getLogTile } from './log-files.ts'
 import { getMetrics } from './metrics.ts'
 import type { Operation } from './operation.ts'
 import { assessmentPages } from './pages.ts'
@@ -9,6 +10,14 @@ import { abandonPlan, addPlanRun, amendPlan, closePlan, createPlan, getPlan, lis
 import { getProtocol, listProtocols } from './protocols.ts'
 import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
 import { getDocs, getVerifierPage } from './site.ts'
+import {
+  getSummary,
+  getSummaryRuns,
+  getSummaryStatus,
+  publishAssessment,
+  summaryPages,
+  withdrawSummary,
+} from './summaries.ts'
 import { createVerification } from './verifications.ts'
 
 /** The table, in the order of the document. */
@@ -28,11 +37,19 @@ export const operations: readonly Operation[] = [
   getPlanComparison,
   getPlanCounters,
   ...assessmentPages,
+  publishAssessment,
+  getSummary,
+  getSummaryStatus,
+  getSummaryRuns,
+  ...summaryPages,
+  withdrawSummary,
   createVerification,
   getVerifierPage,
   listProtocols,
   getProtocol,
   getKeys,
+  getLogCheckpoint,
+  getLogTile,
   getOpenApi,
   getDocs,
   getProblemType,

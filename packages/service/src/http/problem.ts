@@ -80,6 +80,20 @@ export const problemTypes = {
     about:
       'Another run was logged under this id, or the mounting was described otherwise. What is logged stays. Nothing was done.',
   },
+  ERR_SUPERSEDES: {
+    status: 409,
+    title: 'These runs belong to a withdrawn summary',
+    about:
+      'Runs of a withdrawn summary are signed again only in a summary that says so: name the withdrawn one in the query ' +
+      'parameter `supersedes`. It must be one of your own, withdrawn before. Nothing was done.',
+  },
+  ERR_WITHDRAWN: {
+    status: 410,
+    title: 'The summary was withdrawn',
+    about:
+      'Whoever submitted it has taken it back; `detail` says when and why. The signed notice stands at the address of the ' +
+      'summary with `/status`. Do not rely on copies of it.',
+  },
   ERR_BODY_TOO_LARGE: {
     status: 413,
     title: 'The body is too large',
@@ -136,6 +150,13 @@ export const problemTypes = {
     status: 503,
     title: 'The service is shutting down',
     about: 'Nothing was done. Send the same request again after the time that Retry-After gives.',
+  },
+  ERR_LOG_STOPPED: {
+    status: 503,
+    title: 'The log has stopped',
+    about:
+      'The log of the service was found altered or older than what was signed, and takes nothing until its operator has ' +
+      'checked it. Whatever was stored is logged then. Send the same request, with its Idempotency-Key, again later.',
   },
   ERR_STORE_UNAVAILABLE: {
     status: 503,

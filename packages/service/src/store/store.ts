@@ -7,6 +7,7 @@ import { startEmbeddedPostgres } from './embedded-postgres.ts'
 import { StartRefused, StoreError } from './failure.ts'
 import { createIdempotencyRecords } from './idempotency.ts'
 import { issue } from './issue.ts'
+import { createLogStorage } from './log-tables.ts'
 import { migrate } from './migrations.ts'
 import { createPlans } from './plans.ts'
 import { createRuns } from './runs.ts'
@@ -51,6 +52,7 @@ export function createStore(db: Database, stop: () => Promise<void>): PlanStore 
     idempotency: createIdempotencyRecords(db),
     plans: createPlans(db),
     apiKeys: createApiKeys(db),
+    logStorage: createLogStorage(db),
     issue: (issuance) => issue(db, issuance),
     check: () => checkWritable(db),
     close: async () => {

@@ -1,11 +1,11 @@
-import type { AppendToLog, IssuedRecords, PlanStore, Secrets } from '../plan-ports.ts'
-import type { Clock, Ids, Signer } from '../ports.ts'
+import type { IssuedRecords, PlanStore, Secrets } from '../plan-ports.ts'
+import type { Clock, Ids, MerkleLog, Signer } from '../ports.ts'
 import type { Assessor } from './assessor.ts'
 
 /** What the use cases of plans need of the world. */
 export interface PlanDeps {
   readonly store: Pick<PlanStore, 'idempotency' | 'assessments' | 'runs' | 'plans'>
-  readonly appendToLog: AppendToLog
+  readonly log: MerkleLog
   readonly issuedRecords: IssuedRecords
   readonly secrets: Secrets
   readonly signer: Signer

@@ -74,9 +74,9 @@ function claimOf({ repetition }: RegisterPlanRequest, now: Date): IdempotencyCla
 async function committed(
   { id, salt }: Pick<StoredPlan, 'id' | 'salt'>,
   version: { readonly version: number; readonly reason: string | null; readonly terms: Plan },
-  { appendToLog }: PlanDeps,
+  { log }: PlanDeps,
 ): Promise<number> {
-  const [logIndex] = await appendToLog([await planLogEntry({ plan: id, ...version }, salt)])
+  const [logIndex] = await log.append([await planLogEntry({ plan: id, ...version }, salt)])
   if (logIndex === undefined) throw new TypeError('the log told no place for the entry of a plan')
   return logIndex
 }

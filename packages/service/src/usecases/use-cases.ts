@@ -2,19 +2,21 @@
 import type { Comparison, Protocol, Result } from '@fairpull/sdk/contract'
 import type { Trust, VerificationReport } from '@fairpull/sdk/verify'
 import type { PlanStore } from '../plan-ports.ts'
-import type { IssueOutcome, PublicKeySet, StoredAssessment } from '../ports.ts'
+import type { MerkleLog, PublicKeySet, StoredAssessment } from '../ports.ts'
 import type { ReportSource } from '../report/report-source.ts'
-import { type AssessDeps, type AssessRequest, assessComparison } from './assess-comparison.ts'
+import { type AssessDeps, type AssessOutcome, type AssessRequest, assessComparison } from './assess-comparison.ts'
 import { type AssessmentPage, listAssessments } from './list-assessments.ts'
+import { findLogged } from './log-summary.ts'
 import type { PlanDeps } from './plan-deps.ts'
 import { createPlanUseCases, type PlanUseCases } from './plan-use-cases.ts'
 import { reportSourceOf } from './report-source.ts'
-import { verifySignedSummary } from './verify-summary.ts'
+import { createSummaryUseCases, type SummaryUseCases } from './summary-use-cases.ts'
+import { type VerifyRequest, verifySignedSummary } from './verify-summary.ts'
 
 /** What the service can do. */
 export interface UseCases {
   /** Assesses, signs and stores. */
-  readonly assess: (request: AssessRequest) => Promise<IssueOutcome>
+  readonly assess: (request: AssessRequest) => Promise<AssessOutcome>
   /** Assesses only: nothing is signed or stored. */
   readonly preview: (comparison: Comparison) => Promise<Result>
   /** One assessment of an organisation; undefined for a missing one and for another organisation's alike. */
@@ -27,16 +29,17 @@ export interface UseCases {
     page: { readonly after: string | undefined; readonly limit: number },
   ) => Promise<AssessmentPage>
   /** The verification report of a signed summary. */
-  readonly verify: (request: {
-    readonly summary: string
-    readonly comparison: Comparison | undefined
-  }) => Promise<VerificationReport>
+  readonly verify: (request: VerifyRequest) => Promise<VerificationReport>
+  /** Publication and withdrawal. */
+  readonly summaries: SummaryUseCases
   /** Registered plans. */
   readonly plans: PlanUseCases
   /** The protocols by id. */
   readonly protocols: Readonly<Record<string, Protocol>>
   /** The public keys. */
   readonly publicKeys: () => PublicKeySet
+  /** The log, for everybody to read. */
+  readonly log: Pick<MerkleLog, 'checkpoint' | 'tile'>
   /** Resolves when a write would succeed now. @throws StoreError */
   readonly checkStore: () => Promise<void>
 }
@@ -55,15 +58,17 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
   return {
     assess: (request) => assessComparison(request, deps),
     preview: (comparison) => assessor.assess(comparison),
-    findAssessment: (tenant, id) => store.assessments.find(tenant, id),
+    findAssessment: (tenant, id) => findLogged(tenant, id, deps),
     findReportSource: async (tenant, id) => {
       const stored = await store.assessments.find(tenant, id)
       return stored === undefined ? undefined : reportSourceOf(stored, store.runs)
     },
     listAssessments: (tenant, page) => listAssessments(store.assessments, tenant, page),
     verify: (request) => verifySignedSummary(request, deps),
+    summaries: createSummaryUseCases(deps),
     plans: createPlanUseCases(deps),
     protocols,
+    log: deps.log,
     publicKeys: () => signer.publicKeys(),
     checkStore: () => store.check(),
   }

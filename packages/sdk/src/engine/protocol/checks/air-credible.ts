@@ -24,6 +24,7 @@ export const airCredible: Check = {
   name: 'air-credible',
   compares: 'humidity and temperature ranges; station pressure against altitude',
   statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
+  isRunCheck: true,
   observe: (evidence, rule) => incredible(evidence) ?? missingAir(evidence) ?? againstAltitude(evidence, rule),
 }
 

@@ -15,6 +15,7 @@ export const warmedUp: Check = {
   name: 'warmed-up',
   compares: 'coolant and oil at run start against a floor; without a sensor, a conditioning run in that mounting',
   statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
+  isRunCheck: true,
   observe: (evidence, rule) => coldRun(evidence, rule) ?? withoutSensor(evidence) ?? warm(evidence),
 }
 
