@@ -21,7 +21,7 @@ const KNOWN_KEY = {
 }
 
 const comparison = {
-  protocol: 'motorcycle-rollers@0',
+  protocol: 'motorcycle-rollers@1',
   changes: [{ what: 'silencer', role: 'under-test' }],
   runs: [published('before', 'baseline', 70.2, 9800), published('after', 'modified', 73.4, 9900)],
   claims: [

@@ -27,7 +27,7 @@ const trust = await trustInKnownKey()
 const jws = await signSummary(payload, key)
 
 const comparison: Comparison = {
-  protocol: 'motorcycle-rollers@0',
+  protocol: 'motorcycle-rollers@1',
   runs: [{ id: 'b1', side: 'baseline', purpose: 'measured', reported: { peakPower: { value: 60, unit: 'kW' } } }],
 }
 const judged: Result = { ...result, inputs: await inputDigests(comparison) }

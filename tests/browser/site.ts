@@ -5,7 +5,7 @@ import type { IssuedSummary } from '../../packages/sdk/src/contract/index.ts'
 import { assess } from '../../packages/sdk/src/local/index.ts'
 import { type DemoName, demoComparison, demoNames } from '../../packages/service/demo/scenario/index.ts'
 import { listen, type RunningServer } from '../../packages/service/src/http/server.ts'
-import { createTestApp } from '../support/test-app.ts'
+import { createTestApp, type TestApp } from '../support/test-app.ts'
 
 /** File of the built verifier page. */
 export const VERIFIER_FILE = fileURLToPath(new URL('../../packages/service/dist/verify.html', import.meta.url))
@@ -18,6 +18,7 @@ export interface Site {
   /** Public keys of the service, as they are published. */
   readonly jwks: unknown
   readonly server: RunningServer
+  readonly app: TestApp
 }
 
 /** Starts it. */
@@ -42,7 +43,7 @@ export async function startSite(): Promise<Site> {
     issued.set(name, (await response.json()) as IssuedSummary)
   }
   const jwks: unknown = await (await fetch(`${server.url}/.well-known/jwks.json`)).json()
-  return { url: server.url, key: app.key, issued, jwks, server }
+  return { url: server.url, key: app.key, issued, jwks, server, app }
 }
 
 /** Addresses of everything that people look at. */

@@ -54,8 +54,11 @@ function tampered(jws: string): string {
   return jws.slice(0, at) + (jws[at] === 'A' ? 'B' : 'A') + jws.slice(at + 1)
 }
 
-test('the page is one file of less than 60 kB as it travels', async () => {
-  expect(gzipSync(await readFile(VERIFIER_FILE), { level: 9 }).length).toBeLessThan(60 * 1024)
+/** 60 kB were aimed at; the engine with the sentences of every check outgrew them. See adr/0033-verifier-page.md. [bytes] */
+const MOST_BYTES = 76_000
+
+test('the page is one file, and no heavier as it travels than what it has to carry', async () => {
+  expect(gzipSync(await readFile(VERIFIER_FILE), { level: 9 }).length).toBeLessThan(MOST_BYTES)
   expect((await stat(VERIFIER_FILE)).size).toBeGreaterThan(50_000)
 })
 

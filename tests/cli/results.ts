@@ -95,7 +95,7 @@ function claim(
 /** A comparison that holds: two claims, one of them too bold. */
 export const validResult: Result = {
   method: '1',
-  protocol: { id: 'motorcycle-rollers@0', digest: DIGEST },
+  protocol: { id: 'motorcycle-rollers@1', digest: DIGEST },
   inputs: { comparison: DIGEST, runs: [{ run: 'b1', digest: DIGEST }] },
   standing: 'valid',
   scope: [],
@@ -119,6 +119,7 @@ export const validResult: Result = {
     alsoChanged: [],
     sentence: 'The gain belongs to: air-filter element.',
   },
+  alternatives: [],
   gains: {
     correction: 'un-r85',
     measuredAt: 'wheel',
@@ -172,6 +173,7 @@ export const validResult: Result = {
     unlisted: 0,
     unaccounted: [],
     perSide: { baseline: 6, modified: 3 },
+    traces: [],
   },
   limits: ['It does not show that the rig was honest.', 'It speaks of this machine only.'],
 }
@@ -206,6 +208,7 @@ export const invalidResult: Result = {
     alsoChanged: ['ignition map'],
     sentence: 'The silencer was changed together with the ignition map.',
   },
+  alternatives: [],
   gains: {
     ...validResult.gains,
     correction: 'none',
@@ -239,6 +242,7 @@ export const invalidResult: Result = {
     unaccounted: [213],
     excluded: [{ run: 'm2', rule: 'fuelling', reason: 'it starved at the top' }],
     perSide: { baseline: 1, modified: 1 },
+    traces: [],
   },
 }
 
@@ -257,6 +261,7 @@ export const reportedResult: Result = {
       evidence: 'repeat',
     }),
   ],
+  alternatives: [],
   gains: {
     correction: 'as-printed',
     measuredAt: 'not-recorded',
@@ -296,5 +301,6 @@ export const reportedResult: Result = {
     used: ['b1', 'm1'],
     notMeasured: [],
     perSide: { baseline: 1, modified: 1 },
+    traces: [],
   },
 }

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { placesToWrite } from '../../packages/sdk/src/cli/places-to-write.ts'
 import { sessionTemplate } from '../../packages/sdk/src/import/index.ts'
 import { assess } from '../../packages/sdk/src/local/index.ts'
 import { demoComparison } from '../../packages/service/demo/scenario/index.ts'
@@ -42,6 +43,13 @@ describe('fairpull init', () => {
     expect(stdout).toContain('Confirm them in session.yaml')
   })
 
+  test('semicolons for a spreadsheet with a decimal comma', async () => {
+    const { written } = await fairpull(['init', 'march', '--semicolons'])
+    expect(written['march/runs.csv']).toContain('\nfile;id;side;mounting;purpose;')
+    const files = { 'march/session.yaml': template.session, 'march/runs.csv': written['march/runs.csv'] ?? '' }
+    expect((await fairpull(['check', 'march'], { files, assess })).exit).toBe(2)
+  })
+
   test('a folder that cannot be written is named', async () => {
     const { exit, stderr } = await fairpull(['init', 'march'], { readOnly: ['march/session.yaml'] })
     expect(exit).toBe(1)
@@ -77,7 +85,7 @@ describe('fairpull check', () => {
       assess,
     })
     expect(exit).toBe(2)
-    expect(stdout).toMatch(/On the rig\n {2}✗ gear-matched/)
+    expect(stdout).toMatch(/To put right before you go on\n {2}✗ gear-matched/)
   })
 
   test('what cannot be read comes first, with file, line and column', async () => {
@@ -87,6 +95,24 @@ describe('fairpull check', () => {
     expect(stdout).toContain('runs.csv, line 10, column "side"')
   })
 
+  test('every entry that the notes can supply says where it is written', async () => {
+    const { stdout } = await fairpull(['check', 'march', '--json'], { files: fresh, assess })
+    const { fromRecords, withEachRun } = JSON.parse(stdout)
+    const checks: string[] = [...fromRecords, ...withEachRun].map(({ check }) => check)
+    expect(checks.length).toBeGreaterThan(10)
+    expect(checks.filter((check) => placesToWrite[check] === undefined)).toEqual([])
+  })
+
+  test('what is wrong alike in every file is told once', async () => {
+    const session = (filled['march/session.yaml'] ?? '').replace('header: Wheel power', 'header: Power')
+    const { stdout } = await fairpull(['check', 'march'], {
+      files: { ...filled, 'march/session.yaml': session },
+      assess,
+    })
+    expect(stdout).toContain('1 thing cannot be read.')
+    expect(stdout).toContain('✗ runs/a1.csv and 8 more files, line 1, column "Power": no column has this')
+  })
+
   test('as JSON it is the same in the same order', async () => {
     const { stdout } = await fairpull(['check', 'march', '--json'], { files: fresh, assess })
     const check = JSON.parse(stdout)
@@ -94,7 +120,7 @@ describe('fairpull check', () => {
       'isReady',
       'problems',
       'fromRecords',
-      'onTheRig',
+      'toPutRight',
       'withEachRun',
       'awaited',
       'forTheRuns',
@@ -103,10 +129,24 @@ describe('fairpull check', () => {
     expect(check.awaited).toHaveLength(9)
   })
 
+  test('a file is assessed, not checked', async () => {
+    const { exit, stderr } = await fairpull(['check', 'march/runs.csv'], { files: fresh, assess })
+    expect(exit).toBe(1)
+    expect(stderr).toMatch(/Next: fairpull assess march\/runs\.csv\n$/)
+  })
+
+  test('the next command holds together in a shell', async () => {
+    const files = Object.fromEntries(
+      Object.entries(filled).map(([name, text]) => [name.replace('march', '2 March'), text]),
+    )
+    const { stdout } = await fairpull(['check', '2 March'], { files, assess })
+    expect(stdout).toMatch(/Next: fairpull assess '2 March'\n$/)
+  })
+
   test('a folder that is none', async () => {
     const { exit, stderr } = await fairpull(['check', 'april'], { files: fresh, assess })
     expect(exit).toBe(1)
-    expect(stderr).toMatch(/april is no folder\.\nNext: fairpull init april\n$/)
+    expect(stderr).toBe('fairpull: there is no folder april.\nNext: fairpull init april\n')
   })
 })
 

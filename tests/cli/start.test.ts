@@ -24,13 +24,13 @@ const foldersIn = (loaded: ReadonlySet<string>) =>
   new Set([...loaded].filter((path) => path.startsWith('packages/')).map((path) => path.split('/')[3]))
 
 describe('starting the command', () => {
-  test('the version needs no package and no folder but its own', () => {
+  test('version and help need no package and no folder but its own', () => {
     const loaded = loadedWith(`${CLI}main.ts`)
     expect(packagesIn(loaded)).toEqual([])
     expect([...foldersIn(loaded)]).toEqual(['cli'])
   })
 
-  test('help needs neither engine nor import nor client nor schemas', () => {
+  test('help of a word needs neither engine nor import nor client nor schemas', () => {
     const loaded = loadedWith(`${CLI}program.ts`)
     expect(packagesIn(loaded)).toEqual(['commander'])
     expect([...foldersIn(loaded)]).toEqual(['cli'])
@@ -40,5 +40,6 @@ describe('starting the command', () => {
     const assess = loadedWith(`${CLI}commands/assess.ts`)
     expect(assess.has(`${CLI}render-result.ts`)).toBe(true)
     expect([...foldersIn(assess)]).not.toContain('engine')
+    expect(packagesIn(assess)).toEqual([])
   })
 })

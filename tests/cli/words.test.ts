@@ -103,13 +103,31 @@ describe('progress', () => {
   })
 
   test('reading that takes longer than a second says what is read, each file once', async () => {
-    vi.useFakeTimers()
+    vi.useFakeTimers({ toFake: ['setTimeout', 'setInterval', 'clearTimeout', 'clearInterval'] })
+    let isDone = false
     const outcome = fairpull(['assess', 'bench/comparison.json'], { files, assess: validResult, delay_ms: 1600 })
-    await vi.advanceTimersByTimeAsync(10_000)
+    void outcome.then(() => {
+      isDone = true
+    })
+    while (!isDone) {
+      await vi.advanceTimersByTimeAsync(100)
+      await new Promise(setImmediate)
+    }
     const { exit, stdout, stderr } = await outcome
     expect(exit).toBe(0)
     expect(stdout).toContain('VALID')
     expect(stderr).toBe('Reading bench/runs/b1.csv …\nReading bench/runs/m1.csv …\n')
+  })
+
+  test('reading that is interrupted ends at once, with the code for it', async () => {
+    const interruption = new AbortController()
+    const outcome = fairpull(['assess', 'bench/comparison.json'], {
+      files,
+      delay_ms: 60_000,
+      signal: interruption.signal,
+    })
+    interruption.abort()
+    expect(await outcome).toMatchObject({ exit: 130, stdout: '' })
   })
 
   test('a long computation is announced before it begins', async () => {
@@ -126,7 +144,7 @@ describe('progress', () => {
       purpose: 'measured',
       channels,
     }))
-    const document = JSON.stringify({ protocol: 'motorcycle-rollers@0', runs })
+    const document = JSON.stringify({ protocol: 'motorcycle-rollers@1', runs })
     const { stderr } = await fairpull(['assess', 'long.json'], {
       files: { 'long.json': document },
       assess: validResult,

@@ -117,6 +117,9 @@ interface Agreements {
   ConditionalJudgement: Agree<contract.ConditionalJudgement, typeof results.conditionalJudgementSchema>
   NextStep: Agree<contract.NextStep, typeof results.nextStepSchema>
   Caution: Agree<contract.Caution, typeof results.cautionSchema>
+  TraceReading: Agree<contract.TraceReading, typeof results.traceReadingSchema>
+  PowerSource: Agree<contract.PowerSource, typeof results.powerSourceSchema>
+  Alternative: Agree<contract.Alternative, typeof gains.alternativeSchema>
   Accounting: Agree<contract.Accounting, typeof results.accountingSchema>
   ExcludedRun: Agree<contract.ExcludedRun, typeof results.excludedRunSchema>
   NotMeasuredRun: Agree<contract.NotMeasuredRun, typeof results.notMeasuredRunSchema>
@@ -218,6 +221,9 @@ const agreements: Agreements = {
   Caution: true,
   Accounting: true,
   ExcludedRun: true,
+  TraceReading: true,
+  PowerSource: true,
+  Alternative: true,
   NotMeasuredRun: true,
   Side: true,
   Processing: true,

@@ -18,6 +18,7 @@ const published = [
   'result.ts',
   'run.ts',
   'summary.ts',
+  'trace-reading.ts',
   'units.ts',
   'vehicle.ts',
 ]

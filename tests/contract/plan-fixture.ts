@@ -22,7 +22,7 @@ function terms(): Draft {
   const { reportIn, facility, vehicles, driveTyres, changes } = fullComparison()
   return {
     product: 'Silencer of the fixture',
-    protocol: 'motorcycle-rollers@0',
+    protocol: 'motorcycle-rollers@1',
     reportIn,
     facility,
     vehicle: (vehicles as readonly Draft[])[0],

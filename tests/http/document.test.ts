@@ -104,7 +104,7 @@ const authorisation: Readonly<Record<string, readonly [address: string, opens: S
   createVerification: ['/v1/verifications', null],
   getVerifierPage: ['/verify', null],
   listProtocols: ['/v1/protocols', null],
-  getProtocol: ['/v1/protocols/motorcycle-rollers@0', null],
+  getProtocol: ['/v1/protocols/motorcycle-rollers@1', null],
   getKeys: ['/.well-known/jwks.json', null],
   getOpenApi: ['/openapi.json', null],
   getDocs: ['/docs', null],

@@ -10,7 +10,7 @@ const example = JSON.stringify(comparisonExamples.publishedFigures)
 /** A word that stands for something in the service, or anything. */
 const word = fc.oneof(
   fc.constantFrom(
-    'motorcycle-rollers@0',
+    'motorcycle-rollers@1',
     '01890000-0000-7000-8000-000000000001',
     'not-found',
     '__proto__',

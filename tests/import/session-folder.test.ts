@@ -30,7 +30,7 @@ async function problemsOf(files: Files): Promise<readonly ImportProblem[]> {
   throw new TypeError('the folder was read')
 }
 
-const session = `protocol: motorcycle-rollers@0
+const session = `protocol: motorcycle-rollers@1
 columns:
   engineSpeed: { header: Speed, unit: rpm }
   wheelPower: { header: Power, unit: kW }
@@ -100,7 +100,7 @@ describe('a session folder', () => {
   test('published peaks need no files', async () => {
     const { runs } = await readSessionFolder(
       reading({
-        'session.yaml': 'protocol: motorcycle-rollers@0\norigin: reported\n',
+        'session.yaml': 'protocol: motorcycle-rollers@1\norigin: reported\n',
         'runs.csv':
           'id,side,purpose,peak power [hp],peak power at [rpm]\nb,baseline,measured,98,10500\nm,modified,measured,103,10600\n',
       }),
@@ -268,6 +268,11 @@ describe('what is wrong is named with file, line and place', () => {
       withSheet(sheet.replace('m1.csv,modified', ',modified')),
       { code: 'ERR_MISSING_MEMBER', file: 'runs.csv', line: 3 },
     ],
+    [
+      'a cell too many',
+      withSheet(sheet.replace('250,set-cold', '250,set-cold,,late')),
+      { code: 'ERR_ROW_LENGTH', file: 'runs.csv', line: 2 },
+    ],
     ['no header', withSheet('b1.csv,baseline,measured\n'), { code: 'ERR_SHEET_COLUMN', file: 'runs.csv', line: 1 }],
     ['no sheet', { 'session.yaml': session }, { code: 'ERR_FILE_NOT_FOUND', file: 'runs.csv' }],
   ])('%s', async (_, files, place) => {
@@ -278,6 +283,15 @@ describe('what is wrong is named with file, line and place', () => {
   test('a member is named where its place does not name it', async () => {
     const [problem] = await problemsOf(withSession(session.replace(/protocol.*\n/, '')))
     expect(problem?.detail).toMatch(/^protocol: the member is missing/)
+  })
+
+  test('a quantity with a decimal comma is told how to be written', async () => {
+    const [problem] = await problemsOf(withSession(session.replace('99.2 kPa', '99,2 kPa')))
+    expect(problem?.fix).toContain('a number with a decimal point, a blank and the unit')
+  })
+
+  test('of YAML that is none the first fault is told, not what follows from it', async () => {
+    expect(await problemsOf(withSession(session.replace('  - id: m1', '\t- id: m1')))).toHaveLength(1)
   })
 
   test('one fault of the mapping is told once, not once per run', async () => {

@@ -85,6 +85,58 @@ describe('every run is counted', () => {
   })
 })
 
+describe('what is no measured run', () => {
+  const measured = whole.runs.find(({ id }) => id === 'b3') ?? fail()
+  const beside = (changed: Partial<Run>): Comparison => ({
+    ...whole,
+    runs: [
+      ...whole.runs,
+      { ...measured, id: 'x1', sequence: 99, counter: (measured.counter ?? 0) + 1, ...changed },
+    ].map((run) => (run.id === 'x1' ? { ...run, startedAt: later(measured.startedAt ?? '') } : run)),
+  })
+  const later = (time: string) => new Date(Date.parse(time) + 180_000).toISOString()
+  const upTo = (limit_rpm: number): Partial<Run> => {
+    const { engineSpeed, wheelPower } = measured.channels ?? {}
+    const speeds = engineSpeed?.values?.filter((speed) => speed <= limit_rpm) ?? []
+    const channels = {
+      engineSpeed: { unit: 'rpm', values: speeds },
+      wheelPower: { unit: 'kW', values: wheelPower?.values?.slice(0, speeds.length) ?? [] },
+    } as const
+    return { purpose: 'aborted', channels }
+  }
+  const highest_rpm = Math.max(...(measured.channels?.engineSpeed?.values ?? []))
+  const terms = termsOf(whole)
+
+  test('a pull that was broken off shows it', async () => {
+    const result = await assessed(beside(upTo(highest_rpm - 600)), { terms })
+    expect(rule(result, 'every-run-counted')).toMatchObject({ kept: true })
+    expect(rule(result, 'every-run-counted')?.sentence).toContain('1 of them was broken off')
+    expect(result.claims[0]?.judgement).toBe('supported')
+  })
+
+  test('a whole pull is not aborted because somebody says so', async () => {
+    const result = await assessed(beside(upTo(highest_rpm - 400)), { terms })
+    expectNotAsPlanned(result, 'every-run-counted', /Run x1 is called aborted, and no trace shows/)
+  })
+
+  test('nor is one whose trace nobody handed over', async () => {
+    const { runs, ...rest } = beside({ purpose: 'aborted' })
+    const without = { ...rest, runs: runs.map((run) => (run.id === 'x1' ? withoutChannels(run) : run)) }
+    expectNotAsPlanned(await assessed(without, { terms }), 'every-run-counted', /Run x1 is called aborted/)
+  })
+
+  test.each(['tuning', 'diagnosis'] as const)('a run for %s has no place under a plan', async (purpose) => {
+    const result = await assessed(beside({ purpose }), { terms })
+    expect(rule(result, 'every-run-counted')?.sentence).toBe(
+      `Run x1 was made for ${purpose}, which the plan does not hold.`,
+    )
+  })
+})
+
+function withoutChannels({ channels: _, ...run }: Run): Run {
+  return run
+}
+
 describe('runs as planned', () => {
   test('fewer than planned', async () => {
     const fewer = { ...whole, runs: whole.runs.slice(0, -1) }

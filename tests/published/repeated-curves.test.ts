@@ -12,7 +12,7 @@ import { readComparison } from '../../packages/sdk/src/contract/schemas.ts'
 import { assess } from '../../packages/sdk/src/local/index.ts'
 import { describeExternal, externalText } from '../support/external-vectors.ts'
 
-const PROTOCOL = 'motorcycle-rollers@0'
+const PROTOCOL = 'motorcycle-rollers@1'
 
 /** One mounting: all runs of a data set come from one house, or one assay. */
 const MOUNTING = 'm1'

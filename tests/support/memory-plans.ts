@@ -81,6 +81,7 @@ export function createMemoryPlans({ claim, issue, isPublished, guard }: MemoryPl
         product: keys.product,
       }))
     },
+    entries: async (tenant, id) => (of(tenant, id) === undefined ? [] : (runs.get(id) ?? [])),
     runs: async (tenant, id) => (of(tenant, id) === undefined ? [] : (runs.get(id) ?? [])),
     number: async (tenant, id, run) => {
       const plan = of(tenant, id)

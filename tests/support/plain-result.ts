@@ -40,6 +40,7 @@ export async function plainResult(comparison: Comparison): Promise<Result> {
       },
     ],
     attribution: { underTest: [], alsoChanged: [], sentence: 'Nothing was looked at.' },
+    alternatives: [],
     gains: { correction: 'none', measuredAt: 'not-recorded', corrected: [], uncorrected: [], curve: null },
     budget: [],
     claims: (comparison.claims ?? []).map(({ id, gain, over }) => ({
@@ -68,6 +69,7 @@ export async function plainResult(comparison: Comparison): Promise<Result> {
       unlisted: 0,
       unaccounted: [],
       perSide: { baseline: 0, modified: 0 },
+      traces: [],
     },
     limits: ['It says nothing.'],
   }

@@ -60,7 +60,7 @@ const KNOWN_KEY = {
 
 /** The only protocol of the test service. */
 export const testProtocol: Protocol = {
-  id: 'motorcycle-rollers@0',
+  id: 'motorcycle-rollers@1',
   title: 'A protocol of one check',
   assumed: {
     typical: { repeatability: 0.004, localNoise: 0.003, remounting: 0.004, day: 0.004 },
@@ -77,7 +77,6 @@ export const testProtocol: Protocol = {
       sharesGain: null,
     },
   ],
-  notYetBuilt: [],
 }
 
 const contract = new URL('../../packages/sdk/src/contract/', import.meta.url)

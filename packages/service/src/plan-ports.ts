@@ -83,12 +83,18 @@ export interface StoredMounting {
   readonly bytes: Uint8Array
 }
 
-/** A run of a plan as it is kept. */
-export interface StoredPlanRun extends Omit<NewPlanRun, 'isCounted'> {
+/** A run of a plan as it is kept, but for its bytes. */
+export interface PlanRunEntry extends Omit<NewPlanRun, 'isCounted' | 'bytes'> {
   /** Number under the plan, without gaps from 1. */
   readonly number: number
   /** Its entry in the log and its receipt; null while it is numbered and not yet logged. */
   readonly acknowledged: Acknowledgement | null
+}
+
+/** A run of a plan as it is kept. */
+export interface StoredPlanRun extends PlanRunEntry {
+  /** The run, byte for byte. */
+  readonly bytes: Uint8Array
 }
 
 /** What makes a numbered run a logged one. */
@@ -109,7 +115,7 @@ export type PlanRefusal =
 /** What became of a run that was to be numbered. */
 export type NumberOutcome =
   /** Numbered now, or before; the same run always has the same number. */
-  | { readonly outcome: 'numbered'; readonly run: StoredPlanRun; readonly isNew: boolean; readonly plan: StoredPlan }
+  | { readonly outcome: 'numbered'; readonly run: PlanRunEntry; readonly isNew: boolean; readonly plan: StoredPlan }
   /** Another run has this id. */
   | { readonly outcome: 'other-run' }
   /** The mounting was described otherwise with an earlier run. */
@@ -160,6 +166,8 @@ export interface Plans {
   find(tenant: string, id: string): Promise<StoredPlan | undefined>
   /** Plans of this tenant, newest first. */
   list(tenant: string, page: { readonly before?: string; readonly limit: number }): Promise<readonly PlanListEntry[]>
+  /** Every run of a plan without its bytes, in the order of the numbers. */
+  entries(tenant: string, id: string): Promise<readonly PlanRunEntry[]>
   /** Every run of a plan, in the order of the numbers. */
   runs(tenant: string, id: string): Promise<readonly StoredPlanRun[]>
   /**

@@ -74,20 +74,10 @@ function verdictPart({ verdict, failure, recomputed }: VerificationReport): read
 }
 
 function stepsPart({ steps }: VerificationReport): readonly Node[] {
-  const lines = steps.map(({ step, outcome, sentence }) =>
-    element(
-      'span',
-      '',
-      element(
-        'span',
-        outcomeTones[outcome],
-        `${signs[outcome]} `,
-        element('strong', '', step),
-        `: ${words.outcome[outcome]}.`,
-      ),
-      ` ${sentence}`,
-    ),
-  )
+  const lines = steps.map(({ step, outcome, sentence }) => {
+    const graded = words.graded(step, words.outcome[outcome])
+    return element('span', '', element('span', outcomeTones[outcome], `${signs[outcome]} ${graded}`), ` ${sentence}.`)
+  })
   return [heading(words.stepsHeading), list(lines, 'plain')]
 }
 

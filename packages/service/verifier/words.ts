@@ -45,6 +45,7 @@ export const verifierWords = {
   failure: (sentence: string, code: string, pointer: string) =>
     `${sentence} (${code}${pointer === '' ? '' : ` at ${pointer}`}).`,
   stepsHeading: 'Step by step',
+  graded: (step: string, outcome: string) => `${step}, ${outcome}:`,
   outcome: {
     passed: 'passed',
     failed: 'failed',

@@ -36,12 +36,12 @@ function checkOf({ problems, awaited }: SessionSurvey, result: Result | null): F
   const differing = byWeight(findings.filter(({ status }) => status === 'breached' || status === 'marginal'))
   // What is marginal for want of a reading is settled by reading it with the runs.
   const isRead = (finding: Finding) => finding.status === 'marginal' && isNotedWithRuns(finding)
-  const onTheRig = differing.filter((finding) => !isRead(finding))
+  const toPutRight = differing.filter((finding) => !isRead(finding))
   return {
-    isReady: problems.length === 0 && fromRecords.length === 0 && onTheRig.length === 0,
+    isReady: problems.length === 0 && fromRecords.length === 0 && toPutRight.length === 0,
     problems,
     fromRecords,
-    onTheRig,
+    toPutRight,
     withEachRun: [...records.filter(isNotedWithRuns), ...differing.filter(isRead)],
     awaited,
     forTheRuns: byWeight(open.filter(({ evidence }) => evidence === 'repeat')),

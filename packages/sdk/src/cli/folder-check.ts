@@ -11,8 +11,8 @@ export interface FolderCheck {
   readonly fromRecords: readonly Finding[]
   /** What is to be noted with each of the awaited runs. */
   readonly withEachRun: readonly Finding[]
-  /** What differs between the sides, or must be changed on the rig. */
-  readonly onTheRig: readonly Finding[]
+  /** What differs between the sides, or is not credible: to be put right in the notes or on the rig. */
+  readonly toPutRight: readonly Finding[]
   /** Measured runs still to be made. */
   readonly awaited: readonly AwaitedRun[]
   /** Checks that only the awaited or further runs can answer. */

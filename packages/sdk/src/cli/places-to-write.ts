@@ -41,4 +41,7 @@ export const placesToWrite: Readonly<Record<string, PlaceToWrite>> = {
   'speed-ratio-steady': { session: 'columns.rollerSpeed, where the rig exports it' },
   'speed-ratio-matched': { session: 'columns.rollerSpeed, where the rig exports it' },
   'power-torque-agree': { session: 'columns.torque, where the rig exports it' },
+  'trace-sound': { session: 'columns' },
+  'outlier-free': { session: 'columns' },
+  'no-duplicate-runs': { session: 'columns' },
 }

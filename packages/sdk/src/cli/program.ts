@@ -1,9 +1,11 @@
 /** A command line taken apart, and its word carried out. */
-import { Command, CommanderError } from 'commander'
+import { Command, CommanderError, Help } from 'commander'
 import { lookOptionsOf, type Surroundings } from './command.ts'
-import { type ExitCode, exitCodeHelp, exitCodes } from './exit-codes.ts'
+import { type ExitCode, exitCodes } from './exit-codes.ts'
+import { helpText } from './help-text.ts'
 import type { CommandIo } from './io.ts'
 import { createLook } from './look.ts'
+import { shellWord } from './text.ts'
 import type { Word } from './word.ts'
 import { words } from './words.ts'
 
@@ -40,24 +42,22 @@ export async function createProgram(
   loaded: readonly Word[],
 ): Promise<Command> {
   const program = new Command('fairpull')
-    .description('Says whether a before/after dyno comparison is valid and what it shows.')
-    .usage('WORD …')
     .configureOutput({
       writeOut: around.io.stdout.write,
       writeErr: around.io.stderr.write,
       outputError: writeUsageError,
     })
-    .configureHelp({ helpWidth: 80, subcommandTerm: (command) => command.name() })
+    .configureHelp({ formatHelp: () => helpText(words) })
     .option('-V, --version', 'print the version')
-    .helpOption('-h, --help', 'print this help')
-    .helpCommand('help [word]', 'Print the help of a word.')
     .exitOverride()
     .showHelpAfterError('Next: fairpull help')
-    .addHelpText('after', `\n${exitCodeHelp}\n\nNext: fairpull help WORD`)
   for (const word of words) {
     const command = program.command(word.name).description(word.summary)
     command.showHelpAfterError(`Next: fairpull ${word.name} --help`).helpOption('-h, --help', 'print this help')
-    command.configureHelp({ helpWidth: 80, subcommandTerm: (each) => each.name() })
+    command.configureHelp({
+      helpWidth: 80,
+      formatHelp: (each, help) => Help.prototype.formatHelp.call(help, each, help),
+    })
     if (loaded.includes(word)) (await word.load()).define(command, { ...around, words, end })
   }
   return program
@@ -74,17 +74,13 @@ async function reportError(error: unknown, argv: readonly string[], io: CommandI
     width: io.stderr.columns ?? 80,
     color: false,
   }
-  const again = `fairpull ${argv.map(quoted).join(' ')}`
+  const again = `fairpull ${argv.map(shellWord).join(' ')}`
   const { text, exit } = renderError(error, createLook(options), withoutKey(again))
   io.stderr.write(text)
   if (exit === exitCodes.fault && io.env.FAIRPULL_DEBUG !== undefined && error instanceof Error) {
     io.stderr.write(`${error.stack}\n`)
   }
   return exit
-}
-
-function quoted(word: string): string {
-  return /^[\w./:@=,+-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`
 }
 
 /** A key typed on the command line is not repeated where it may be copied or logged. */

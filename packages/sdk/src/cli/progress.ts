@@ -1,4 +1,5 @@
 /** Progress of work that takes longer than a second, on stderr. */
+import { CommandError } from './command-error.ts'
 import type { CommandIo } from './io.ts'
 
 /** After this long a person wonders whether anything happens. [ms] */
@@ -45,15 +46,24 @@ export function startProgress({ stderr }: Pick<CommandIo, 'stderr'>): Progress {
   }
 }
 
-/** Carries out work that is watched. */
+/** Carries out work that is watched. @throws CommandError `interrupted` as soon as the person interrupts. */
 export async function watched<T>(
-  io: Pick<CommandIo, 'stderr'>,
+  io: Pick<CommandIo, 'stderr' | 'signal'>,
   work: (step: Progress['step']) => Promise<T>,
 ): Promise<T> {
   const progress = startProgress(io)
+  let stopListening: () => void = () => undefined
+  const interruption = new Promise<never>((_, reject) => {
+    const interrupt = () =>
+      reject(new CommandError('interrupted', 'interrupted; nothing was sent or written.', 'run it again'))
+    if (io.signal.aborted) interrupt()
+    io.signal.addEventListener('abort', interrupt, { once: true })
+    stopListening = () => io.signal.removeEventListener('abort', interrupt)
+  })
   try {
-    return await work(progress.step)
+    return await Promise.race([work(progress.step), interruption])
   } finally {
+    stopListening()
     progress.end()
   }
 }

@@ -4,7 +4,7 @@ import type { FolderCheck } from './folder-check.ts'
 import type { Page } from './page.ts'
 import { placesToWrite } from './places-to-write.ts'
 import { groupedProblems, sayProblems } from './render-error.ts'
-import { counted } from './text.ts'
+import { counted, shellWord } from './text.ts'
 
 /** What is shown of a check. */
 export interface FolderCheckView {
@@ -25,7 +25,7 @@ export function sayFolderCheck(page: Page, check: FolderCheck, view: FolderCheck
     sayProblems(page, check.problems)
   }
   sayToWrite(page, 'From your notes, once', 'session', check.fromRecords, view)
-  sayOnTheRig(page, check.onTheRig)
+  sayToPutRight(page, check.toPutRight)
   sayAwaited(page, check)
   sayToWrite(page, 'To be noted with each run', 'sheet', check.withEachRun, view)
   sayClaims(page, check, view)
@@ -34,14 +34,14 @@ export function sayFolderCheck(page: Page, check: FolderCheck, view: FolderCheck
   page.say(nextText(check, view.path), { first: 'Next: ' })
 }
 
-function headline({ problems, fromRecords, onTheRig, awaited, isReady }: FolderCheck): string {
+function headline({ problems, fromRecords, toPutRight, awaited, isReady }: FolderCheck): string {
   if (problems.length > 0) return `${counted(groupedProblems(problems).length, 'thing')} cannot be read.`
   if (isReady && awaited.length > 0) return `Ready to run: ${counted(awaited.length, 'measured run')} to be made.`
   if (isReady) return 'Ready to be assessed.'
   const entries = grouped(fromRecords).length
   const parts = [
     entries > 0 ? `${counted(entries, 'entry', 'entries')} missing from the notes` : '',
-    onTheRig.length > 0 ? `${counted(onTheRig.length, 'thing')} to change on the rig` : '',
+    toPutRight.length > 0 ? `${counted(toPutRight.length, 'thing')} to put right` : '',
     awaited.length > 0 ? `${counted(awaited.length, 'measured run')} to be made` : '',
   ]
   return `Not ready: ${parts.filter((part) => part !== '').join(', ')}.`
@@ -109,10 +109,10 @@ function namesText(runs: readonly string[]): string {
   return rest > 0 ? `${runs.slice(0, NAMED_RUNS).join(', ')} and ${rest} more` : runs.join(', ')
 }
 
-function sayOnTheRig(page: Page, findings: readonly Finding[]): void {
+function sayToPutRight(page: Page, findings: readonly Finding[]): void {
   if (findings.length === 0) return
   const { signs } = page.look
-  page.section('On the rig')
+  page.section('To put right before you go on')
   for (const { check, sentence, remedy, status } of findings) {
     const isBreached = status === 'breached'
     page.say(`${check}: ${sentence}`, {
@@ -153,8 +153,9 @@ function saySettled(page: Page, met: readonly Finding[], isFull: boolean): void 
 }
 
 function nextText({ isReady, awaited }: FolderCheck, path: string): string {
-  if (!isReady) return `fairpull check ${path}`
+  const folder = shellWord(path)
+  if (!isReady) return `fairpull check ${folder}`
   return awaited.length > 0
-    ? `make the runs, export each to its file, then: fairpull assess ${path}`
-    : `fairpull assess ${path}`
+    ? `make the runs, export each to its file, then: fairpull assess ${folder}`
+    : `fairpull assess ${folder}`
 }

@@ -24,7 +24,7 @@ export const words: readonly Word[] = [
   },
   {
     name: 'assess',
-    summary: 'Assess a comparison, in this process or by a service that signs.',
+    summary: 'Assess a comparison, here or by a service that signs.',
     load: () => import('./commands/assess.ts'),
   },
   {
@@ -39,7 +39,7 @@ export const words: readonly Word[] = [
   },
   {
     name: 'recompute',
-    summary: 'Verify a signed summary and compute its result anew from the data.',
+    summary: 'Verify a signed summary, and compute it anew from the data.',
     load: () => import('./commands/recompute.ts'),
   },
   {

@@ -14,7 +14,7 @@ import type { Change, DriveTyre, Vehicle } from './vehicle.ts'
 
 /** A before/after comparison on a roller dynamometer. At most 1,000 runs. */
 export interface Comparison {
-  /** Protocol to judge by, with its version, for example `motorcycle-rollers@0`. */
+  /** Protocol to judge by, with its version, for example `motorcycle-rollers@1`. */
   readonly protocol: string
   /** Correction of the figures that are judged and printed; the uncorrected ones always stand beside. Absent: `un-r85`. */
   readonly reportIn?: CorrectionId

@@ -84,6 +84,18 @@ export const gainCurveSchema = named(
   }),
 )
 
+/** The headline gain under another choice of runs. */
+export const alternativeSchema = named(
+  'Alternative',
+  z.object({
+    kind: z.enum(['with', 'without']),
+    runs: z.array(z.string()),
+    sentence: z.string(),
+    of: gainSubjectSchema,
+    relative: intervalSchema,
+  }),
+)
+
 /** The gain, corrected and uncorrected. */
 export const gainsSchema = named(
   'Gains',
@@ -100,7 +112,7 @@ export const gainsSchema = named(
 export const budgetTermSchema = named(
   'BudgetTerm',
   z.object({
-    term: z.enum(['repeatability', 'drift', 'warm-up', 'ambient', 'day', 'mounting']),
+    term: z.enum(['repeatability', 'drift', 'warm-up', 'ambient', 'day', 'mounting', 'differentiation']),
     type: z.enum(['A', 'B', 'AB']),
     standardUncertainty: z.number(),
     degreesOfFreedom: z.number(),

@@ -9,6 +9,7 @@ import type { CorrectionId } from './corrections.ts'
 import type { RecordStatus } from './facility.ts'
 import type { PlanReport } from './plan.ts'
 import type { Side } from './run.ts'
+import type { TraceReading } from './trace-reading.ts'
 
 /** `valid`, `limited` (true only within the stated scope) or `invalid`. */
 export type Standing = 'valid' | 'limited' | 'invalid'
@@ -38,6 +39,8 @@ export interface Result {
   readonly attribution: Attribution
   /** The gain, corrected and uncorrected. */
   readonly gains: Gains
+  /** The headline gain once more with runs that were left out, and without runs that stand out. */
+  readonly alternatives: readonly Alternative[]
   /** Uncertainty budget of the headline gain; empty where there is no interval. */
   readonly budget: readonly BudgetTerm[]
   /** One judgement per claim, in the order of the comparison. */
@@ -198,6 +201,20 @@ export interface ConditionalInterval {
   readonly relative: Interval
 }
 
+/** The headline gain under another choice of runs, so that a reader sees what the choice does. */
+export interface Alternative {
+  /** Whether the runs are put back (they were left out) or taken out (they were used). */
+  readonly kind: 'with' | 'without'
+  /** Ids of the runs concerned. */
+  readonly runs: readonly string[]
+  /** Why they are concerned, in one sentence. */
+  readonly sentence: string
+  /** Of what and over which engine speeds. */
+  readonly of: GainSubject
+  /** Relative gain in % with interval. */
+  readonly relative: Interval
+}
+
 /** The gain over engine speed. */
 export interface GainCurve {
   /** Grid. [rpm] */
@@ -239,7 +256,7 @@ export interface SignificantRange {
 /** One term of the uncertainty budget of the headline gain. */
 export interface BudgetTerm {
   /** What it stands for. */
-  readonly term: 'repeatability' | 'drift' | 'warm-up' | 'ambient' | 'day' | 'mounting'
+  readonly term: 'repeatability' | 'drift' | 'warm-up' | 'ambient' | 'day' | 'mounting' | 'differentiation'
   /** Evaluated from these runs (A), from other knowledge (B), or from both (AB). */
   readonly type: 'A' | 'B' | 'AB'
   /** Standard uncertainty of the gain from this term. [%] */
@@ -347,6 +364,8 @@ export interface Accounting {
   readonly unaccounted: readonly number[]
   /** Usable runs of each side. */
   readonly perSide: Readonly<Record<Side, number>>
+  /** How each used run was read out of its recording: what was cut, and why. */
+  readonly traces: readonly TraceReading[]
 }
 
 /** A run left out. */

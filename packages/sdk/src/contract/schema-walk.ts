@@ -65,8 +65,9 @@ function schemasAt(schema: Schema, value: unknown, path: MemberPath): readonly S
 }
 
 function memberOf(schema: Schema, step: PropertyKey): Schema | undefined {
-  const { element, shape } = definition(schema)
-  return typeof step === 'number' ? element : shape?.[String(step)]
+  const { element, shape = {} } = definition(schema)
+  if (typeof step === 'number') return element
+  return Object.hasOwn(shape, String(step)) ? shape[String(step)] : undefined
 }
 
 /** The schemas behind an optional one and behind a choice; of a choice by a member, the one the value names. */

@@ -18,6 +18,7 @@ export {
   planAmendmentSchema,
   planReportSchema,
   planRequestSchema,
+  planRuleReportSchema,
   planSchema,
   registeredPlanSchema,
   registrationSchema,

@@ -11,6 +11,7 @@ import { protocols } from './protocol/protocols.ts'
 import { scoreOf } from './protocol/score.ts'
 import { standingOf } from './protocol/standing.ts'
 import { accountingOf } from './result/accounting.ts'
+import { alternativesOf } from './result/alternatives.ts'
 import { attributionOf } from './result/attribution.ts'
 import { budgetOf } from './result/budget.ts'
 import { cautionsOf } from './result/cautions.ts'
@@ -59,8 +60,8 @@ export function protocolOf(id: string): RunnableProtocol {
 export function assessComparison(comparison: Comparison, digests: AssessmentDigests): Result {
   const runnable = protocolOf(comparison.protocol)
   const { data: protocol, rows } = runnable
-  const session = readSession(comparison)
-  const evidence = evidenceOf(session)
+  const evidence = evidenceOf(readSession(comparison))
+  const { session } = evidence
   const findings = rows.map((row) => findingOf(row, evidence))
 
   const gains = gainsOf(evidence, protocol)
@@ -80,12 +81,13 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
     findings,
     attribution: attributionOf(session, findings, protocol),
     gains,
+    alternatives: alternativesOf(evidence),
     budget: budgetOf(evidence),
     claims,
     nextSteps: nextStepsOf(session, findings, claims),
     cautions: cautionsOf(session, findings),
-    accounting: accountingOf(session),
-    limits: limitsShown(session, protocol),
+    accounting: accountingOf(evidence),
+    limits: limitsShown(session),
     ...(plan.report === null ? {} : { plan: plan.report }),
   }
 }

@@ -3,7 +3,7 @@
  * in place of channels, so that nobody types numbers twice.
  *
  * ```json
- * { "protocol": "motorcycle-rollers@0",
+ * { "protocol": "motorcycle-rollers@1",
  *   "columns": { "engineSpeed": { "header": "Engine speed", "unit": "rpm" },
  *                "wheelPower": { "header": "Power", "unit": "kW" } },
  *   "runs": [ { "id": "b1", "side": "baseline", "purpose": "measured", "file": "runs/b1.csv" } ] }

@@ -53,6 +53,9 @@ export function parseRunSheet(bytes: Uint8Array, stated: Partial<Dialect> = {}):
   const rows = table.rows.flatMap((row, index) =>
     index > at && row.some((cell) => cell !== '') ? [{ row, line: table.lineOf(index) }] : [],
   )
+  for (const { row, line } of rows) {
+    if (row.findLastIndex((cell) => cell !== '') >= header.length) problems.push(tooLong(row, line, header.length))
+  }
   const runs = rows.map(({ row, line }) => runOf(row, line, { columns, dialect, problems }))
   const [first, ...others] = problems
   if (first !== undefined) throw new ImportError(first, ...others)
@@ -202,6 +205,16 @@ function doubled(header: string, line: number): ImportProblem {
     column: header,
     detail: 'the column stands twice.',
     fix: 'Keep one of the two.',
+  })
+}
+
+/** A cell too many has pushed the others aside. */
+function tooLong(row: Row, line: number, width: number): ImportProblem {
+  return problemOf({
+    code: 'ERR_ROW_LENGTH',
+    line,
+    detail: `the line has ${row.length} cells, the header has ${width}.`,
+    fix: 'Put quotation marks around text that holds the mark between cells, and write decimals as the sheet does.',
   })
 }
 

@@ -100,12 +100,13 @@ async function part<T>(
   let bytes: Uint8Array
   try {
     bytes = await readFile(file)
-  } catch {
+  } catch (cause) {
+    const why = cause instanceof Error && cause.message !== '' ? ` (${cause.message})` : ''
     problems.push(
       problemOf({
         code: 'ERR_FILE_NOT_FOUND',
         file,
-        detail: 'the file cannot be read.',
+        detail: `the file cannot be read${why}.`,
         fix: `A session folder holds ${sessionFiles.session} and ${sessionFiles.sheet}; fairpull init writes both.`,
       }),
     )
@@ -186,6 +187,11 @@ function inFolder(problem: ImportProblem, session: SessionText, sheet: RunSheet)
   const run = list === 'runs' ? Number(index) : (sheet.excludedRuns[Number(index)] ?? 0)
   const member = list === 'runs' ? path : `excluded/${path}`
   if (problem.code === 'ERR_NO_FIGURES') return noFigures(problem, sheet.lines[run] ?? null)
+  const { file } = sheet.runs[run] ?? {}
+  const [, channel] = /^channels\/?([^/]*)/.exec(path) ?? []
+  if (channel !== undefined && typeof file === 'string') {
+    return { ...problem, file, pointer: null, detail: named(channel, problem.detail) }
+  }
   const column = sheet.headerOf(member) ?? null
   const isCommon = column === null && /^(?:processing|origin)/.test(path)
   if (isCommon) return inSession(problem, `/${path}`, session)
@@ -211,12 +217,16 @@ function noFigures(problem: ImportProblem, line: number | null): ImportProblem {
   }
 }
 
-function inSession(problem: ImportProblem, pointer: string, { placeOf }: SessionText): ImportProblem {
+function inSession(problem: ImportProblem, pointer: string, { placeOf, isQuantity }: SessionText): ImportProblem {
   const place = placeOf(pointer, problem.code === 'ERR_UNKNOWN_MEMBER' ? 'name' : 'value')
   const isUnmapped = problem.code === 'ERR_MAPPING' && pointer === '/columns'
   return {
     ...problem,
-    fix: isUnmapped ? 'fairpull columns FILE proposes the lines to paste, from a file of a run.' : problem.fix,
+    fix: isUnmapped
+      ? 'fairpull columns FILE proposes the lines to paste, from a file of a run.'
+      : isQuantity(pointer)
+        ? 'In short: a number with a decimal point, a blank and the unit, such as 250 kPa.'
+        : problem.fix,
     file: pointer === '/runs' ? sessionFiles.sheet : sessionFiles.session,
     line: place?.line ?? null,
     character: place?.character ?? null,

@@ -6,7 +6,7 @@ const SESSION = `# What holds for the whole session. The runs stand in runs.csv,
 # A quantity is a number and its unit, such as 250 kPa or 21.5 degC; there is no
 # default unit. Next: fairpull check FOLDER says what is missing, the cheapest first.
 
-protocol: motorcycle-rollers@0
+protocol: motorcycle-rollers@1
 reportIn: un-r85           # air correction of the figures; uncorrected ones stand beside
 
 facility:
@@ -139,6 +139,8 @@ export interface TemplateOptions {
   readonly files?: readonly string[]
   /** A proposal of columns as text; it is pasted behind comment marks, for a person to confirm. */
   readonly columns?: string
+  /** Mark between the cells of the sheet; the semicolon for a spreadsheet with a decimal comma. Default: comma. */
+  readonly delimiter?: ',' | ';'
 }
 
 /** The texts of `session.yaml` and `runs.csv`. */
@@ -151,14 +153,14 @@ export interface SessionTemplate {
  * Templates to fill in: of a session still to be made, baseline, modified and baseline again after conditioning runs;
  * of runs that were made, one line per file.
  */
-export function sessionTemplate({ files = [], columns }: TemplateOptions = {}): SessionTemplate {
+export function sessionTemplate({ files = [], columns, delimiter = ',' }: TemplateOptions = {}): SessionTemplate {
   const rows =
     files.length === 0
       ? plannedRuns()
       : files.map((file): SheetCells => ({ file, mounting: 'm1', purpose: 'measured' }))
   return {
     session: `${SESSION}${columns === undefined ? COLUMNS_OPEN : `\n${unconfirmed(columns)}`}${CLAIMS}`,
-    sheet: `${SHEET_HEAD}${[SHEET_COLUMNS.join(','), ...rows.map(lineOf)].join('\n')}\n`,
+    sheet: `${SHEET_HEAD}${[SHEET_COLUMNS.join(delimiter), ...rows.map((row) => lineOf(row, delimiter))].join('\n')}\n`,
   }
 }
 
@@ -187,10 +189,10 @@ function plannedRuns(): readonly SheetCells[] {
   return runs.map((run, index) => ({ ...run, sequence: String(index + 1) }))
 }
 
-function lineOf(cells: SheetCells): string {
-  return SHEET_COLUMNS.map((column) => quoted(cells[column] ?? '')).join(',')
+function lineOf(cells: SheetCells, delimiter: string): string {
+  return SHEET_COLUMNS.map((column) => quoted(cells[column] ?? '')).join(delimiter)
 }
 
 function quoted(cell: string): string {
-  return /[",\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell
+  return /[",;\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell
 }

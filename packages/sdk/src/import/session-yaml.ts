@@ -31,12 +31,16 @@ export interface SessionText {
   readonly members: Readonly<Record<string, unknown>>
   /** Where a value stands, or the name of it; of a member that is missing, where it would belong. */
   readonly placeOf: (pointer: string, of?: 'value' | 'name') => TextPlace | undefined
+  /** Whether a quantity belongs at a pointer. */
+  readonly isQuantity: (pointer: string) => boolean
 }
 
 interface Reading {
   readonly document: Document
   readonly places: Map<string, number>
   readonly names: Map<string, number>
+  /** Where a quantity belongs and something else stands. */
+  readonly illWritten: Set<string>
   /** The whole file as plain values: what a member may be can depend on its neighbour. */
   readonly plain: unknown
 }
@@ -56,12 +60,17 @@ export function parseSessionYaml(bytes: Uint8Array): SessionText {
     const { line, col } = lines.linePos(offset)
     return { line, character: col }
   }
-  const [first, ...others] = [...document.errors, ...document.warnings].map(({ message, pos }) =>
-    notYaml(message, at(pos[0])),
-  )
-  if (first !== undefined) throw new ImportError(first, ...others)
+  // What follows a first fault mostly follows from it.
+  const [fault] = [...document.errors, ...document.warnings]
+  if (fault !== undefined) throw new ImportError(notYaml(fault.message, at(fault.pos[0])))
 
-  const reading: Reading = { document, places: new Map(), names: new Map(), plain: plainOf(document) }
+  const reading: Reading = {
+    document,
+    places: new Map(),
+    names: new Map(),
+    illWritten: new Set(),
+    plain: plainOf(document),
+  }
   const members = isMap(document.contents) ? readNode(document.contents, [], reading) : undefined
   if (typeof members !== 'object' || members === null) throw new ImportError(notASession())
   return {
@@ -70,6 +79,7 @@ export function parseSessionYaml(bytes: Uint8Array): SessionText {
       const offset = (of === 'name' ? reading.names.get(pointer) : undefined) ?? nearest(pointer, reading.places)
       return offset === undefined ? undefined : at(offset)
     },
+    isQuantity: (pointer) => reading.illWritten.has(pointer),
   }
 }
 
@@ -128,9 +138,15 @@ function elementsOf(items: readonly unknown[], path: MemberPath, reading: Readin
   return elements
 }
 
-function scalarOf({ value, source }: Scalar, path: MemberPath, { plain }: Reading): unknown {
+function scalarOf({ value, source }: Scalar, path: MemberPath, { plain, illWritten }: Reading): unknown {
   if (value === null || value === undefined) return undefined
-  if (typeof value === 'string') return quantityAt(value, path, plain) ?? value
+  const names = memberNames(comparisonSchema, plain, schemaPath(path))
+  if (names.includes('value') && names.includes('unit')) {
+    const quantity = typeof value === 'string' ? quantityIn(value, names) : undefined
+    if (quantity === undefined) illWritten.add(pointerTo(path))
+    return quantity ?? value
+  }
+  if (typeof value === 'string') return value
   if (source !== undefined && isTextWanted(path, plain)) return source
   return Object.is(value, -0) ? 0 : value
 }
@@ -138,9 +154,7 @@ function scalarOf({ value, source }: Scalar, path: MemberPath, { plain }: Readin
 /** What belongs to a quantity besides value and unit and may stand behind it. */
 const BESIDE = ['state', 'place'] as const
 
-function quantityAt(text: string, path: MemberPath, plain: unknown): object | undefined {
-  const names = memberNames(comparisonSchema, plain, schemaPath(path))
-  if (!names.includes('value') || !names.includes('unit')) return undefined
+function quantityIn(text: string, names: readonly string[]): object | undefined {
   const written = writtenQuantity(text)
   if (written === undefined) return undefined
   const { value, unit, word } = written
@@ -181,7 +195,7 @@ function notASession(): ImportProblem {
   return problemOf({
     code: 'ERR_SESSION_REFUSED',
     detail: 'the file holds no members.',
-    fix: 'Begin with the line "protocol: motorcycle-rollers@0"; fairpull init writes a file to fill in.',
+    fix: 'Begin with the line "protocol: motorcycle-rollers@1"; fairpull init writes a file to fill in.',
   })
 }
 

@@ -3,7 +3,7 @@ import type { Comparison } from '@fairpull/sdk/contract'
 
 /** Two published peak figures and what is claimed of them. */
 const publishedFigures: Comparison = {
-  protocol: 'motorcycle-rollers@0',
+  protocol: 'motorcycle-rollers@1',
   changes: [{ what: 'silencer', role: 'under-test' }],
   runs: [
     {

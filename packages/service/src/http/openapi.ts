@@ -82,12 +82,13 @@ function describeOperation(operation: Operation): OperationObject {
 }
 
 function describeParameters(place: 'path' | 'query' | 'header', parameters: ParameterSet): ParameterObject[] {
-  return Object.entries(parameters).map(([name, { description, schema }]) => ({
+  return Object.entries(parameters).map(([name, { description, schema, example }]) => ({
     name,
     in: place,
     required: place === 'path',
     description,
     schema,
+    ...(example === undefined ? {} : { example }),
   }))
 }
 

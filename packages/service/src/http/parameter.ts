@@ -7,6 +7,8 @@ export interface Parameter<Value> {
   readonly description: string
   /** What is documented. */
   readonly schema: SchemaObject
+  /** A text for the example in the documentation; set where the operation has to have one. */
+  readonly example?: string
   /** What is acceptable, in words, after "give". */
   readonly allowed: string
   /** The value behind a text; undefined when the text is not acceptable. Never throws. */

@@ -93,8 +93,14 @@ export const getPlanCounters = operation({
   scope: null,
   path: {},
   query: {
-    publisher: textLike('Name of the organisation, `issue.submitter` of a summary.', NAME, 'a name'),
-    product: textLike('The product, `result.plan.product` of a summary.', NAME, 'a name'),
+    publisher: {
+      ...textLike('Name of the organisation, `issue.submitter` of a summary.', NAME, 'a name'),
+      example: 'Workshop A',
+    },
+    product: {
+      ...textLike('The product, `result.plan.product` of a summary.', NAME, 'a name'),
+      example: 'silencer',
+    },
   },
   header: {},
   body: null,

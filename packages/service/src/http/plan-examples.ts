@@ -3,7 +3,7 @@ import type { PlanRequest, Run } from '@fairpull/sdk/contract'
 
 const terms: Omit<PlanRequest, 'blocks' | 'draw'> = {
   product: 'Slip-on silencer, model of the year',
-  protocol: 'motorcycle-rollers@0',
+  protocol: 'motorcycle-rollers@1',
   facility: { id: 'cell-1', altitude: { value: 120, unit: 'm' }, rollers: [{ id: 'r1', kind: 'inertia' }] },
   vehicle: { id: 'v1', label: 'Test bench machine, 600 cm³' },
   changes: [{ what: 'silencer', role: 'under-test', swap: { onRollers: true, reversible: true, minutes: 15 } }],

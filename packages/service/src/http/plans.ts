@@ -174,9 +174,10 @@ export const addPlanRun = operation({
   summary: 'Log a run under a plan',
   description:
     'Takes a run of any purpose with the challenge of the plan, gives it the next number without a gap, logs it and answers ' +
-    'with a signed receipt. The mounting is described once, with any of its runs. A rule of the plan may leave a measured run ' +
-    'out; the rules see neither its side nor any gain, and the run is then to be made again. The run that reaches the planned ' +
-    'number closes the plan. The same run sent again gets the same number and receipt.',
+    'with a signed receipt. A pull that was broken off is sent as `aborted`, with what there is of its trace: without one it ' +
+    'counts as a whole pull that was left out. The mounting is described once, with any of its runs. A rule of the plan may ' +
+    'leave a measured run out; the rules see neither its side nor any gain, and the run is then to be made again. The run ' +
+    'that reaches the planned number closes the plan. The same run sent again gets the same number and receipt.',
   scope: 'assessments:write',
   path: planPath,
   query: {},

@@ -10,7 +10,7 @@ import { standingSigns } from './sections/head.ts'
 import { badgeWords as words } from './words/badge-words.ts'
 import { reportWords } from './words/report-words.ts'
 
-const WIDTH = 340
+const WIDTH = 384
 const HEIGHT = 92
 
 /** Grounds of the strip at the left; white text on them has a contrast of at least 7 : 1. */

@@ -26,7 +26,9 @@ caption{text-align:left;color:var(--quiet);padding-bottom:.25rem}
 th,td{text-align:left;vertical-align:top;overflow-wrap:break-word;padding:.3rem .6rem .3rem 0;border-bottom:1px solid var(--rule)}
 th{font-weight:600}
 .number{text-align:right;white-space:nowrap;overflow-wrap:normal}
+thead .number{white-space:normal}
 .scroll{overflow-x:auto}
+.scroll th[scope=row]{min-width:7rem}
 dl.facts{display:grid;grid-template-columns:minmax(8rem,13rem) 1fr;gap:.25rem 1rem}
 dl.facts dt{color:var(--quiet)}
 dl.facts dd{margin:0}
@@ -35,7 +37,7 @@ dl.facts dd{margin:0}
 .skip{position:absolute;left:-99rem}.skip:focus{position:static}
 @media (max-width:34rem){dl.facts{grid-template-columns:1fr;gap:0}dl.facts dd{margin:0 0 .5rem}h1{font-size:1.3rem}}
 @media (prefers-color-scheme:dark){html{${COLOURS.dark}}}
-@media print{html{${COLOURS.light};font-size:10pt}body{max-width:none;padding:0}h2,h3{break-after:avoid}tr,li,figure{break-inside:avoid}a{color:inherit}thead{display:table-header-group}}
+@media print{html{${COLOURS.light};font-size:10pt}body{max-width:none;padding:0}h2,h3{break-after:avoid}tr,li,figure{break-inside:avoid}a{color:inherit}thead{display:table-header-group}.scroll{overflow:visible}code,.digest{font-size:.8em}}
 @page{margin:16mm 15mm}
 `
 

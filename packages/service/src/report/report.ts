@@ -15,7 +15,8 @@ import { conditionsSection } from './sections/conditions.ts'
 import { curveSection, figuresSection, unitSwitchStyle } from './sections/curve.ts'
 import { findingsSection } from './sections/findings.ts'
 import { gainSection } from './sections/gain.ts'
-import { headSection } from './sections/head.ts'
+import { headSection, scopeSection } from './sections/head.ts'
+import { planSection } from './sections/plan.ts'
 import { cautionsSection, limitsSection, methodSection, nextStepsSection, verifySection } from './sections/rest.ts'
 import { reportWords as words } from './words/report-words.ts'
 
@@ -34,10 +35,11 @@ figure{margin:.5rem 0}
 .fp-chart,.bar{display:block;width:100%;height:auto;max-width:45rem}
 .narrow .fp-chart{max-width:26rem}
 fieldset{border:0;padding:0;margin:.5rem 0}legend{padding:0;float:left;margin-right:1rem}label{display:inline-block;padding:.15rem .75rem .15rem 0;min-height:1.75rem}
-.bar{margin:.5rem 0}.bar text{font-size:13px;font-weight:600;fill:#fff}
+.bar{margin:.5rem 0;max-width:30rem}.bar text{font-size:13px;font-weight:600;fill:#fff}
 .t0{fill:#4b2f8a}.t1{fill:#6a5a94}.t2{fill:#56616d}
 .jws{white-space:pre-wrap;overflow-wrap:anywhere;max-height:16rem;overflow-y:auto}
-@media print{.no-print,fieldset{display:none}.figure strong{font-size:20pt}}
+.figures{font-size:.8rem}.figures th[scope=row]{min-width:0}
+@media print{.no-print,fieldset{display:none}.fp-chart{max-width:125mm}.figures{font-size:6.5pt}.figures th,.figures td{padding:.1rem .3rem .1rem 0}.figure strong{font-size:20pt}}
 `
 
 /** The report of a summary. The same source gives the same bytes. Pure. */
@@ -53,6 +55,8 @@ ${headSection(source)}
 ${gainSection(result)}
 ${curveSection(chart)}
 ${claimsSection(result)}
+${scopeSection(result)}
+${planSection(result)}
 ${findingsSection(result.findings)}
 ${nextStepsSection(result)}
 ${budgetSection(result)}

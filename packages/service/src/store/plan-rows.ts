@@ -2,7 +2,7 @@
 import { promisify } from 'node:util'
 import { gunzip } from 'node:zlib'
 import type { PlanRuleName } from '@fairpull/sdk/contract'
-import type { StoredPlan, StoredPlanRun, StoredPlanVersion } from '../plan-ports.ts'
+import type { PlanRunEntry, StoredPlan, StoredPlanRun, StoredPlanVersion } from '../plan-ports.ts'
 import type { Database } from './database.ts'
 import type { PlanRow, PlanRunRow, PlanVersionRow } from './plan-schema.ts'
 
@@ -63,20 +63,24 @@ export function versionRow({ tenant, id }: PlanPlace, version: StoredPlanVersion
   }
 }
 
-/** A run row, decompressed. */
-export async function planRunOf(row: PlanRunRow): Promise<StoredPlanRun> {
+/** A run row without its bytes. */
+export function planRunEntry(row: Omit<PlanRunRow, 'gzip'>): PlanRunEntry {
   const { mounting, mounting_digest: digest, mounting_json: bytes } = row
   return {
     number: row.number,
     run: row.run,
     digest: row.digest,
-    bytes: await decompress(row.gzip),
     mounting: mounting === null || digest === null || bytes === null ? null : { id: mounting, digest, bytes },
     receivedAt: row.received_at,
     excludedBy: row.excluded_by as PlanRuleName | null,
     acknowledged:
       row.log_index === null || row.receipt === null ? null : { logIndex: Number(row.log_index), receipt: row.receipt },
   }
+}
+
+/** A run row, decompressed. */
+export async function planRunOf(row: PlanRunRow): Promise<StoredPlanRun> {
+  return { ...planRunEntry(row), bytes: await decompress(row.gzip) }
 }
 
 /** Changes columns of a plan. */

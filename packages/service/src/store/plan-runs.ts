@@ -4,8 +4,8 @@ import { gzip } from 'node:zlib'
 import { MAX_RUNS } from '@fairpull/sdk/contract/schemas'
 import type { Acknowledgement, NewPlanRun, NumberOutcome } from '../plan-ports.ts'
 import { type Database, type DatabaseTransaction, inTransaction, throughOutage } from './database.ts'
-import { changePlan, type PlanPlace, planRunOf, withVersions } from './plan-rows.ts'
-import type { PlanRow, PlanRunRow } from './plan-schema.ts'
+import { changePlan, type PlanPlace, planRunEntry, withVersions } from './plan-rows.ts'
+import { PLAN_RUN_ENTRY, type PlanRow, type PlanRunRow } from './plan-schema.ts'
 
 const compress = promisify(gzip)
 
@@ -57,15 +57,17 @@ async function numberWithin(
   return {
     outcome: 'numbered',
     isNew: true,
-    run: await planRunOf(row),
+    run: planRunEntry(row),
     plan: await withVersions(transaction, { ...plan, ...changed }),
   }
 }
 
-function runNamed(transaction: DatabaseTransaction, plan: PlanRow, run: string): Promise<PlanRunRow | undefined> {
+type EntryRow = Omit<PlanRunRow, 'gzip'>
+
+function runNamed(transaction: DatabaseTransaction, plan: PlanRow, run: string): Promise<EntryRow | undefined> {
   return transaction
     .selectFrom('plan_runs')
-    .selectAll()
+    .select(PLAN_RUN_ENTRY)
     .where('tenant', '=', plan.tenant)
     .where('plan', '=', plan.id)
     .where('run', '=', run)
@@ -76,7 +78,7 @@ function runNamed(transaction: DatabaseTransaction, plan: PlanRow, run: string):
 async function numberedBefore(
   transaction: DatabaseTransaction,
   plan: PlanRow,
-  known: PlanRunRow,
+  known: EntryRow,
   run: NewPlanRun,
 ): Promise<NumberOutcome> {
   if (known.digest !== run.digest) return { outcome: 'other-run' }
@@ -84,7 +86,7 @@ async function numberedBefore(
   return {
     outcome: 'numbered',
     isNew: false,
-    run: await planRunOf(known),
+    run: planRunEntry(known),
     plan: await withVersions(transaction, plan),
   }
 }

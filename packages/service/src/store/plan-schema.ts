@@ -55,3 +55,19 @@ export interface PlanRunRow {
   log_index: string | number | null
   receipt: string | null
 }
+
+/** Every column of a run but its bytes. */
+export const PLAN_RUN_ENTRY = [
+  'tenant',
+  'plan',
+  'number',
+  'run',
+  'digest',
+  'mounting',
+  'mounting_digest',
+  'mounting_json',
+  'received_at',
+  'excluded_by',
+  'log_index',
+  'receipt',
+] as const satisfies readonly (keyof PlanRunRow)[]

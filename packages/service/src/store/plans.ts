@@ -3,8 +3,9 @@ import type { PlanListEntry, Plans, SiblingPlan, StoredPlan } from '../plan-port
 import { type Database, type DatabaseTransaction, inTransaction, throughOutage } from './database.ts'
 import { claimKey } from './idempotency.ts'
 import { issueWithin } from './issue.ts'
-import { changePlan, findPlan, planRunOf, versionRow, withVersions } from './plan-rows.ts'
+import { changePlan, findPlan, planRunEntry, planRunOf, versionRow, withVersions } from './plan-rows.ts'
 import { acknowledgeRun, numberRun } from './plan-runs.ts'
+import { PLAN_RUN_ENTRY } from './plan-schema.ts'
 import { compressRuns } from './runs.ts'
 
 /** How long a request outlasts a database that restarts. [ms] */
@@ -19,6 +20,16 @@ export function createPlans(db: Database): Plans {
     register: (registration) => held(db, (transaction) => register(transaction, registration)),
     find: (tenant, id) => findPlan(db, { tenant, id }),
     list: (tenant, page) => listPlans(db, tenant, page),
+    entries: async (tenant, id) => {
+      const rows = await db
+        .selectFrom('plan_runs')
+        .select(PLAN_RUN_ENTRY)
+        .where('tenant', '=', tenant)
+        .where('plan', '=', id)
+        .orderBy('number')
+        .execute()
+      return rows.map(planRunEntry)
+    },
     runs: async (tenant, id) => {
       const rows = await db
         .selectFrom('plan_runs')

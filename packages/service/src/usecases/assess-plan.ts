@@ -11,14 +11,14 @@ import type {
 import { plannedDocument, readComparison } from '@fairpull/sdk/contract/schemas'
 import { registrationOf } from '@fairpull/sdk/engine'
 import { canonicalJson } from '@fairpull/sdk/verify'
-import type { PlanRefusal, StoredPlan } from '../plan-ports.ts'
+import type { PlanRefusal, StoredPlan, StoredPlanRun } from '../plan-ports.ts'
 import type { Caller, StoredResponse } from '../ports.ts'
 import { type IssuedBytes, keptAnswer } from './assess-comparison.ts'
 import { evidenceOf } from './evidence.ts'
 import { findLogged, loggedPlace } from './log-summary.ts'
 import type { PlanDeps } from './plan-deps.ts'
 import { rivalsOf } from './plan-keys.ts'
-import { type AcknowledgedRun, recordedPlan, termsOf } from './plan-record.ts'
+import { type Acknowledged, recordedPlan, termsOf } from './plan-record.ts'
 import { acknowledge, exclusionUnder } from './plan-runs.ts'
 
 /** A plan to be assessed. */
@@ -65,7 +65,7 @@ export async function assessPlan(request: AssessPlanRequest, deps: PlanDeps): Pr
 async function issued(
   request: AssessPlanRequest,
   plan: StoredPlan,
-  { comparison, runs }: { readonly comparison: Comparison; readonly runs: readonly AcknowledgedRun[] },
+  { comparison, runs }: { readonly comparison: Comparison; readonly runs: readonly Acknowledged<StoredPlanRun>[] },
   deps: PlanDeps,
 ): Promise<AssessPlanOutcome> {
   const { caller } = request
@@ -105,15 +105,15 @@ async function assessedBefore(tenant: string, id: string, deps: PlanDeps): Promi
 }
 
 /** A run that was numbered before a stop, and never logged, is logged now. */
-async function loggedRuns(plan: StoredPlan, deps: PlanDeps): Promise<readonly AcknowledgedRun[]> {
-  const logged: AcknowledgedRun[] = []
+async function loggedRuns(plan: StoredPlan, deps: PlanDeps): Promise<readonly Acknowledged<StoredPlanRun>[]> {
+  const logged: Acknowledged<StoredPlanRun>[] = []
   for (const run of await deps.store.plans.runs(plan.tenant, plan.id)) logged.push(await acknowledge(plan, run, deps))
   return logged
 }
 
 async function comparisonUnder(
   plan: StoredPlan,
-  logged: readonly AcknowledgedRun[],
+  logged: readonly Acknowledged<StoredPlanRun>[],
   exploratory: readonly Claim[],
   deps: PlanDeps,
 ): Promise<Comparison> {
@@ -140,7 +140,7 @@ async function comparisonUnder(
 }
 
 /** Every mounting as it was described with one of its runs; by its id alone where it never was. */
-function mountingsOf(runs: readonly Run[], logged: readonly AcknowledgedRun[]): readonly Mounting[] {
+function mountingsOf(runs: readonly Run[], logged: readonly Acknowledged<StoredPlanRun>[]): readonly Mounting[] {
   const described = new Map(
     logged.flatMap(({ mounting }) =>
       mounting === null ? [] : [[mounting.id, JSON.parse(Buffer.from(mounting.bytes).toString('utf8')) as Mounting]],

@@ -9,13 +9,15 @@ import type {
   RunReceipt,
 } from '@fairpull/sdk/contract'
 import { registrationOf } from '@fairpull/sdk/engine'
-import type { StoredPlan, StoredPlanRun, StoredPlanVersion } from '../plan-ports.ts'
+import type { PlanRunEntry, StoredPlan, StoredPlanVersion } from '../plan-ports.ts'
 
 /** A run with its receipt. */
-export type AcknowledgedRun = StoredPlanRun & { readonly acknowledged: NonNullable<StoredPlanRun['acknowledged']> }
+export type Acknowledged<R extends PlanRunEntry = PlanRunEntry> = R & {
+  readonly acknowledged: NonNullable<PlanRunEntry['acknowledged']>
+}
 
 /** Whether a run is logged, and not only numbered. */
-export function isAcknowledged(run: StoredPlanRun): run is AcknowledgedRun {
+export function isAcknowledged<R extends PlanRunEntry>(run: R): run is Acknowledged<R> {
   return run.acknowledged !== null
 }
 
@@ -50,7 +52,7 @@ function amendmentsOf({ versions }: Pick<StoredPlan, 'versions'>): readonly Plan
 export type RecordedPlan = Omit<RegisteredPlan, 'facilityRecord' | 'unpublishedPlans' | 'attempt'>
 
 /** The plan with its logged runs. */
-export function recordedPlan(plan: StoredPlan, runs: readonly AcknowledgedRun[]): RecordedPlan {
+export function recordedPlan(plan: StoredPlan, runs: readonly Acknowledged[]): RecordedPlan {
   return {
     id: plan.id,
     registeredAt: plan.createdAt.toISOString(),
@@ -69,7 +71,7 @@ export function recordedPlan(plan: StoredPlan, runs: readonly AcknowledgedRun[])
 }
 
 /** What the registration is worth; before the first run, what it will be worth. */
-function registrationSoFar(plan: StoredPlan, runs: readonly AcknowledgedRun[]): Registration {
+function registrationSoFar(plan: StoredPlan, runs: readonly Acknowledged[]): Registration {
   if (runs.length === 0) return plan.status === 'open' ? 'pre-registered' : 'none'
   return registrationOf({
     ...recordedPlan(plan, runs),
@@ -82,7 +84,7 @@ function registrationSoFar(plan: StoredPlan, runs: readonly AcknowledgedRun[]): 
 /** The payload of a run's receipt. */
 export function receiptOf(
   plan: Pick<StoredPlan, 'id'>,
-  run: StoredPlanRun,
+  run: PlanRunEntry,
   { issuer, logIndex }: Pick<RunReceipt, 'issuer' | 'logIndex'>,
 ): RunReceipt {
   return {
@@ -98,7 +100,7 @@ export function receiptOf(
 }
 
 /** A run as answered. */
-export function loggedRun(plan: Pick<StoredPlan, 'id'>, run: AcknowledgedRun, issuer: string): LoggedRun {
+export function loggedRun(plan: Pick<StoredPlan, 'id'>, run: Acknowledged, issuer: string): LoggedRun {
   const { number, excludedBy, acknowledged } = run
   const payload = receiptOf(plan, run, { issuer, logIndex: acknowledged.logIndex })
   return { number, run: run.run, receipt: acknowledged.receipt, payload, excludedBy }
@@ -110,7 +112,7 @@ export function remainingOf({ planned, counted, status }: StoredPlan): number {
 }
 
 /** A plan as its owner reads it. */
-export function planRecord(plan: StoredPlan, runs: readonly StoredPlanRun[], issuer: string): PlanRecord {
+export function planRecord(plan: StoredPlan, runs: readonly PlanRunEntry[], issuer: string): PlanRecord {
   const logged = runs.filter(isAcknowledged)
   return {
     id: plan.id,

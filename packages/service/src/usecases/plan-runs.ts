@@ -4,10 +4,10 @@ import type { FieldProblem, Mounting, Run, RunLogged } from '@fairpull/sdk/contr
 import { plannedClaims, plannedDocument, readComparison } from '@fairpull/sdk/contract/schemas'
 import { type BlindExclusion, exclusionOf, protocolOf } from '@fairpull/sdk/engine'
 import { mountingDigest, planRunLogEntry, runDigest } from '@fairpull/sdk/verify'
-import type { NumberOutcome, StoredMounting, StoredPlan, StoredPlanRun } from '../plan-ports.ts'
+import type { NumberOutcome, PlanRunEntry, StoredMounting, StoredPlan } from '../plan-ports.ts'
 import { runBytes } from './evidence.ts'
 import type { PlanDeps } from './plan-deps.ts'
-import { type AcknowledgedRun, isAcknowledged, loggedRun, receiptOf, remainingOf, termsOf } from './plan-record.ts'
+import { type Acknowledged, isAcknowledged, loggedRun, receiptOf, remainingOf, termsOf } from './plan-record.ts'
 
 /** A run as it is sent. */
 export interface PlanRunSubmission {
@@ -79,7 +79,11 @@ export function exclusionUnder(plan: Pick<StoredPlan, 'versions'>, { side: _, ..
 }
 
 /** Entry and receipt of a run; made now where they are still missing. */
-export async function acknowledge(plan: StoredPlan, run: StoredPlanRun, deps: PlanDeps): Promise<AcknowledgedRun> {
+export async function acknowledge<R extends PlanRunEntry>(
+  plan: StoredPlan,
+  run: R,
+  deps: PlanDeps,
+): Promise<Acknowledged<R>> {
   if (isAcknowledged(run)) return run
   const { number, digest, mounting } = run
   const entry = await planRunLogEntry({ plan: plan.id, number, digest, mounting: mounting?.digest ?? null }, plan.salt)

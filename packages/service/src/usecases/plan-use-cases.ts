@@ -61,7 +61,7 @@ export function createPlanUseCases(deps: PlanDeps): PlanUseCases {
   const { plans } = deps.store
   const find = async (tenant: string, id: string) => {
     const plan = await plans.find(tenant, id)
-    return plan === undefined ? undefined : planRecord(plan, await plans.runs(tenant, id), deps.issuer)
+    return plan === undefined ? undefined : planRecord(plan, await plans.entries(tenant, id), deps.issuer)
   }
   const answered = async (tenant: string, id: string) => {
     const record = await find(tenant, id)

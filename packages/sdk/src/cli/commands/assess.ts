@@ -14,12 +14,12 @@ import {
 import { CommandError } from '../command-error.ts'
 import { type ExitCode, exitCodeHelp, exitCodes } from '../exit-codes.ts'
 import type { CommandIo } from '../io.ts'
-import { type KeyOptions, readKeys } from '../keys-file.ts'
+import type { KeyOptions } from '../keys-file.ts'
 import { createLook } from '../look.ts'
 import { createPage } from '../page.ts'
 import { isReadable } from '../readable.ts'
 import { renderResult } from '../render-result.ts'
-import { counted } from '../text.ts'
+import { counted, shellWord } from '../text.ts'
 import type { WordContext } from '../word.ts'
 
 /** Options of `fairpull assess`. */
@@ -103,7 +103,7 @@ function refuseServiceOptions(path: string, options: AssessCommandOptions): void
   throw new CommandError(
     'input',
     `${flag} needs --service: an assessment in this process is not signed. To keep it, redirect --json to a file.`,
-    `fairpull assess ${path} --service http://127.0.0.1:8080 ${named === 'dryRun' ? '--dry-run' : '--out summary.jws'}`,
+    `fairpull assess ${shellWord(path)} --service http://127.0.0.1:8080 ${named === 'dryRun' ? '--dry-run' : '--out summary.jws'}`,
   )
 }
 
@@ -123,6 +123,7 @@ async function assessByService(io: CommandIo, comparison: Comparison, options: S
 
 async function clientFor(io: CommandIo, options: ServiceOptions): Promise<Fairpull> {
   const { Fairpull: Client } = await import('../../client/index.ts')
+  const { readKeys } = await import('../keys-file.ts')
   const { trust } = await readKeys(io, options, 'fairpull assess --help')
   const apiKey = options.key ?? io.env.FAIRPULL_KEY
   return new Client({

@@ -5,26 +5,33 @@ import { CommandError } from '../command-error.ts'
 import { exitCodes } from '../exit-codes.ts'
 import { type CommandIo, joined } from '../io.ts'
 import { createPage } from '../page.ts'
-import { counted } from '../text.ts'
+import { counted, shellWord } from '../text.ts'
 import type { WordContext } from '../word.ts'
+
+/** Options of `fairpull init`. */
+export interface InitCommandOptions extends SharedOptions {
+  /** Whether cells are told apart by semicolons. */
+  readonly semicolons?: boolean
+}
 
 /** Defines `fairpull init`. */
 export function define(command: Command, context: WordContext): void {
   command
     .argument('[folder]', 'folder of the session; made where there is none', '.')
+    .option('--semicolons', 'semicolons between cells, for a spreadsheet with a decimal comma')
     .option('--plain', 'ASCII characters only')
     .addHelpText(
       'after',
       '\nCSV files that are in the folder, or in runs/ below it, get a line each in\nruns.csv; else the sheet is laid out for runs still to be made. No file is\nwritten over.\n\nExamples:\n  fairpull init\n  fairpull init silencer-march',
     )
-    .action(async (folder: string, options: SharedOptions) => {
+    .action(async (folder: string, options: InitCommandOptions) => {
       await init(context, folder, options)
       context.end(exitCodes.done)
     })
 }
 
 /** `fairpull init [FOLDER]`: a commented template of a session folder. */
-async function init({ io }: WordContext, folder: string, options: SharedOptions): Promise<void> {
+async function init({ io }: WordContext, folder: string, options: InitCommandOptions): Promise<void> {
   const { session, sheet } = sessionFiles
   const present = (await io.files.list(folder)) ?? []
   const taken = [session, sheet].filter((name) => present.includes(name))
@@ -32,12 +39,13 @@ async function init({ io }: WordContext, folder: string, options: SharedOptions)
     throw new CommandError(
       'input',
       `${folder} is a session folder already: it holds ${taken.join(' and ')}. Nothing was written.`,
-      `fairpull check ${folder}`,
+      `fairpull check ${shellWord(folder)}`,
     )
   }
   const files = await runFiles(io, folder, present)
   const columns = await columnsFrom(io, folder, files[0])
-  const template = sessionTemplate({ files, ...(columns === undefined ? {} : { columns }) })
+  const delimiter = options.semicolons === true ? ';' : ','
+  const template = sessionTemplate({ files, delimiter, ...(columns === undefined ? {} : { columns }) })
   await create(io, joined(folder, session), template.session)
   await create(io, joined(folder, sheet), template.sheet)
   sayWritten({ io, folder, options }, files, columns !== undefined)
@@ -83,6 +91,6 @@ function sayWritten({ io, folder, options }: Written, files: readonly string[], 
   if (hasColumns) {
     page.say('The columns are proposed from the first file. Confirm them in session.yaml: until then no file is read.')
   }
-  page.say(`Fill in both, then: fairpull check ${folder}`)
+  page.say(`Fill in both, then: fairpull check ${shellWord(folder)}`)
   io.stdout.write(`Wrote\n${page.lines.join('\n')}\n`)
 }

@@ -11,7 +11,7 @@ import type { WordContext } from '../word.ts'
 /** Defines `fairpull protocols`. */
 export function define(command: Command, context: WordContext): void {
   command
-    .argument('[id]', 'protocol to show in full, for example motorcycle-rollers@0')
+    .argument('[id]', 'protocol to show in full, for example motorcycle-rollers@1')
     .option('--json', 'print JSON for programs')
     .option('--plain', 'ASCII characters only')
     .action(async (id: string | undefined, options: SharedOptions) =>
@@ -67,10 +67,6 @@ function sayList(page: Page, known: readonly Protocol[]): void {
 function sayProtocol(page: Page, protocol: Protocol): void {
   page.say(`${protocol.id}: ${protocol.title}`, { tint: 'heading' })
   for (const check of protocol.checks) sayCheck(page, check)
-  if (protocol.notYetBuilt.length > 0) {
-    page.section('Not checked by this version')
-    page.say(protocol.notYetBuilt.join(', '), { first: '  ' })
-  }
 }
 
 function sayCheck(page: Page, { check, severity, compares, limits, basis }: ProtocolCheck): void {

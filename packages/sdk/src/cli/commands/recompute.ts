@@ -1,6 +1,7 @@
 import type { Command } from 'commander'
 import { CommandError } from '../command-error.ts'
 import { exitCodeHelp } from '../exit-codes.ts'
+import { shellWord } from '../text.ts'
 import type { WordContext } from '../word.ts'
 import { type VerifyCommandOptions, verify } from './verify.ts'
 
@@ -22,7 +23,7 @@ export function define(command: Command, context: WordContext): void {
         throw new CommandError(
           'input',
           'a result is recomputed only of a summary whose signature holds; the keys to check it with are missing.',
-          `fairpull recompute ${summary} ${comparison} --keys jwks.json`,
+          `fairpull recompute ${shellWord(summary)} ${shellWord(comparison)} --keys jwks.json`,
         )
       }
       context.end(await verify(context, summary, { ...options, comparison }))

@@ -18,6 +18,7 @@ import { type ExitCode, exitCodeHelp, exitCodes } from '../exit-codes.ts'
 import { type KeyOptions, readKeys } from '../keys-file.ts'
 import { isReadable } from '../readable.ts'
 import { isKeyMissing, renderVerification } from '../render-verification.ts'
+import { shellWord } from '../text.ts'
 import type { WordContext } from '../word.ts'
 
 /** Options of `fairpull verify`. */
@@ -96,9 +97,9 @@ function exitOf(report: VerificationReport): ExitCode {
 function adviceFor(report: VerificationReport, path: string, options: KeyOptions): string {
   if (isKeyMissing(report)) {
     return options.keys === undefined
-      ? `Next: get the issuer's keys from the issuer, then: fairpull verify ${path} --keys jwks.json\n`
+      ? `Next: get the issuer's keys from the issuer, then: fairpull verify ${shellWord(path)} --keys jwks.json\n`
       : `Next: ${options.keys} lacks the key of this summary; get the issuer's present keys and try again\n`
   }
   if (report.verdict !== 'intact-key-unknown') return ''
-  return `Next: if you know whose keys these are, say so: fairpull verify ${path} --keys ${options.keys} --issuer NAME\n`
+  return `Next: if you know whose keys these are, say so: fairpull verify ${shellWord(path)} --keys ${shellWord(options.keys ?? '')} --issuer NAME\n`
 }

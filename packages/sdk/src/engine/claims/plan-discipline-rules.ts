@@ -3,7 +3,7 @@ import type { Claim } from '../../contract/claim.ts'
 import type { PlanRuleReport, RegisteredPlan } from '../../contract/plan.ts'
 import { plannedClaims, plannedSlots } from '../../contract/plan-order.ts'
 import type { RunDigest } from '../../contract/result.ts'
-import type { Session } from '../inputs/session.ts'
+import type { Session, SessionRun } from '../inputs/session.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 import { ALPHA } from './judgement.ts'
 import { exclusionOf } from './plan-discipline-exclusions.ts'
@@ -46,7 +46,7 @@ function everyRunCounted({ plan, session, digests }: RuleInput): PlanRuleReport 
   const brokenOff = aborted === 0 ? '' : ` ${aborted} of them ${aborted === 1 ? 'was' : 'were'} broken off.`
   return ruled(
     'every-run-counted',
-    receiptFault(plan, digests) ?? counterFault(session),
+    receiptFault(plan, digests) ?? counterFault(session) ?? purposeFault(session),
     `All ${plan.runs.length} runs are logged without a gap, and the rig’s own numbers agree.${brokenOff}`,
   )
 }
@@ -71,6 +71,30 @@ function counterFault({ runs }: Session): string | undefined {
   return before === after
     ? `Two runs carry the rig’s number ${after}.`
     : `The rig’s numbers go from ${before} to ${after}; nobody logged what lies between.`
+}
+
+/** A pull counts as broken off when it ends so far below every measured one. [rpm] Source: measurement-model §8, clipped range. */
+const BROKEN_OFF_RPM = 500
+
+/** A whole pull may not be called something else once it is seen: what was broken off shows it, and tuning has no place. */
+function purposeFault({ runs }: Session): string | undefined {
+  const stranger = runs.find(({ wire }) => wire.purpose === 'tuning' || wire.purpose === 'diagnosis')
+  if (stranger !== undefined)
+    return `Run ${stranger.id} was made for ${stranger.wire.purpose}, which the plan does not hold.`
+  const whole = Math.min(...runs.flatMap((run) => (run.wire.purpose === 'measured' ? (highest_rpm(run) ?? []) : [])))
+  const doubtful = runs.find((run) => {
+    const reached = highest_rpm(run)
+    return run.wire.purpose === 'aborted' && !(reached !== null && reached < whole - BROKEN_OFF_RPM)
+  })
+  return doubtful === undefined
+    ? undefined
+    : `Run ${doubtful.id} is called aborted, and no trace shows that it was broken off.`
+}
+
+/** Highest engine speed of a trace; null without one. [rpm] */
+function highest_rpm({ channels }: SessionRun): number | null {
+  const speeds = channels?.engineSpeed_rpm
+  return speeds == null ? null : speeds.reduce((highest, speed) => Math.max(highest, speed), 0)
 }
 
 function runsAsPlanned({ plan, session }: RuleInput): PlanRuleReport {

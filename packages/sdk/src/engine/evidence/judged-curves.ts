@@ -2,8 +2,7 @@ import type { Comparison } from '../../contract/comparison.ts'
 import type { Side } from '../../contract/run.ts'
 import { readSession } from '../inputs/session.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
-import { correctionOf } from './correction.ts'
-import { curvesOf, scaledCurves } from './curves.ts'
+import { evidenceOf } from './evidence.ts'
 
 /** The power curves of the single runs, as judged: smoothed, on one grid, in the correction of the result. */
 export interface JudgedCurves {
@@ -33,10 +32,9 @@ export interface RunCurve {
  * Source: measurement-model §2. Tested: tests/report/chart.test.ts.
  */
 export function judgedCurves(comparison: Comparison): JudgedCurves | null {
-  const session = readSession(comparison)
-  const exported = curvesOf(session)
-  if (exported === null) return null
-  const { grid, power } = scaledCurves(exported.smoothed, correctionOf(session).toJudged)
+  const { session, curves } = evidenceOf(readSession(comparison))
+  if (curves === null) return null
+  const { grid, power } = curves
   return {
     engineSpeed_rpm: [...grid.engineSpeed_rpm],
     runs: session.used.map(({ id, side }, i) => ({

@@ -1,6 +1,7 @@
 import type { GradedLimit, ProtocolCheck } from '../../contract/protocol.ts'
 import type { Finding, FindingStatus, Severity } from '../../contract/result.ts'
 import type { Evidence } from '../evidence/evidence.ts'
+import type { SessionRun } from '../inputs/session.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 
 /** What a check saw, before it is joined with the protocol's data into a finding. */
@@ -33,8 +34,12 @@ export interface Check {
   readonly compares: string
   /** Every status it can give. A fixture of each, at the limit and one step either side, is asked of the tests. */
   readonly statuses: readonly FindingStatus[]
+  /** Whether it can be decided from one run alone, between two pulls. Absent: no. */
+  readonly isRunCheck?: boolean
+  /** Members of the comparison that it compares, as `undeclared-differences` names them. Absent: none. */
+  readonly owns?: readonly string[]
   /** Looks. Never throws on weak evidence. */
-  readonly observe: (evidence: Evidence, rule: ProtocolCheck) => Observation
+  readonly observe: (evidence: Evidence, rule: ProtocolCheck, owned: ReadonlySet<string>) => Observation
 }
 
 /** A check with its place in a protocol. */
@@ -43,11 +48,13 @@ export interface ProtocolRow {
   readonly check: Check
   /** Its severity, limits and their basis. */
   readonly rule: ProtocolCheck
+  /** Members that a check of this protocol owns. */
+  readonly owned: ReadonlySet<string>
 }
 
 /** Joins what a check saw with the protocol's data. */
-export function findingOf({ check, rule }: ProtocolRow, evidence: Evidence): Finding {
-  const { severity, ...seen } = check.observe(evidence, rule)
+export function findingOf({ check, rule, owned }: ProtocolRow, evidence: Evidence): Finding {
+  const { severity, ...seen } = check.observe(evidence, rule, owned)
   return { check: check.name, ...seen, severity: severity ?? rule.severity, basis: rule.basis }
 }
 
@@ -132,4 +139,30 @@ export function notEvidenced(words: {
   readonly severity?: Severity
 }): Observation {
   return observation('not-evidenced', { ...words, severity: words.severity ?? null })
+}
+
+/** Evidence that no channel carries. Another export may still supply a channel of a recorded run; one without any is made again. */
+export function channelAbsent(words: {
+  readonly channel: string
+  readonly remedy: string
+  readonly runs: readonly SessionRun[]
+  readonly evidence?: NonNullable<Finding['evidence']>
+}): Observation {
+  const { channel, remedy, runs, evidence = 'from-records' } = words
+  return notEvidenced({
+    sentence: `Not checkable: ${channel} absent.`,
+    remedy,
+    runs: runs.map(({ id }) => id),
+    evidence: runs.some(({ channels }) => channels !== null) ? evidence : 'repeat',
+  })
+}
+
+const GRAVITY: readonly FindingStatus[] = ['not-applicable', 'met', 'not-evidenced', 'marginal', 'breached']
+
+/** The gravest of several observations, of equals that with the largest value; undefined of none. */
+export function gravest(observations: readonly Observation[]): Observation | undefined {
+  const value = ({ observed }: Observation) => (typeof observed === 'number' ? observed : 0)
+  return observations.toSorted(
+    (a, b) => GRAVITY.indexOf(b.status) - GRAVITY.indexOf(a.status) || value(b) - value(a),
+  )[0]
 }

@@ -1,4 +1,3 @@
-import type { Protocol } from '../../contract/protocol.ts'
 import { ordinal } from '../claims/plan-words.ts'
 import type { Session } from '../inputs/session.ts'
 
@@ -6,10 +5,9 @@ import type { Session } from '../inputs/session.ts'
  * What a result does not show, in plain sentences, printed with every summary.
  *
  * @param session the session.
- * @param protocol the protocol judged by.
  * @returns sentences, the general ones first. Pure; never throws.
  */
-export function limitsShown(session: Session, protocol: Protocol): readonly string[] {
+export function limitsShown(session: Session): readonly string[] {
   const general = [
     'The signature proves who said what and when, and that the arithmetic follows from the data. It does not prove that the rig was honest.',
     'The gain holds for this machine on this rig; another machine or another rig may show another gain.',
@@ -19,10 +17,6 @@ export function limitsShown(session: Session, protocol: Protocol): readonly stri
   const reported = session.used.some(({ channels }) => channels === null)
     ? ['Figures that were only reported cannot be recomputed; nobody here saw the runs behind them.']
     : []
-  const absent =
-    protocol.notYetBuilt.length === 0
-      ? []
-      : [`${protocol.id} does not yet hold these checks: ${protocol.notYetBuilt.join(', ')}.`]
   const { attempt } = session.comparison.plan ?? {}
   const others =
     attempt === undefined || attempt.of === 1
@@ -30,5 +24,5 @@ export function limitsShown(session: Session, protocol: Protocol): readonly stri
       : [
           `This is the ${ordinal(attempt.number)} of ${attempt.of} plans for this product and machine; the others may have come out otherwise.`,
         ]
-  return [...general, ...others, ...reported, ...absent]
+  return [...general, ...others, ...reported]
 }

@@ -32,7 +32,7 @@ export function sweepCurve(engineSpeed_rpm: Float64Array, power: Float64Array): 
 }
 
 /** First maximum of the engine speed, and the last minimum before it. */
-function sweepEnds(speed: Float64Array): { readonly from: number; readonly to: number } {
+export function sweepEnds(speed: Float64Array): { readonly from: number; readonly to: number } {
   if (speed.length === 0) return { from: 0, to: -1 }
   let to = 0
   for (let i = 1; i < speed.length; i++) if ((speed[i] ?? 0) > (speed[to] ?? 0)) to = i

@@ -19,7 +19,7 @@ export interface SessionRecipe {
   readonly gain: TrueGain
   /** What is claimed for it. */
   readonly claims: readonly Claim[]
-  /** Protocol of the document. Default: `motorcycle-rollers@0`. */
+  /** Protocol of the document. Default: `motorcycle-rollers@1`. */
   readonly protocol?: string
   /** The machine. Default: `referenceMachine`. */
   readonly machine?: Machine
@@ -47,7 +47,7 @@ const NO_TREND: Trend = { isSteady: false, driftPerRun_1: 0, warmUp_1: 0 }
 /** The recipe with everything that it leaves unsaid. */
 export function wholeRecipe(recipe: SessionRecipe): WholeRecipe {
   return {
-    protocol: 'motorcycle-rollers@0',
+    protocol: 'motorcycle-rollers@1',
     machine: referenceMachine,
     noise: ordinaryNoise,
     trend: NO_TREND,

@@ -2,7 +2,7 @@
  * The chart of a comparison as SVG: both sides above, the gain below, one speed axis. No script, nothing from elsewhere,
  * the same bytes for the same data on every machine.
  *
- * Why it looks as it does: packages/service/docs/adr/0003-chart.md.
+ * Why it looks as it does: packages/service/docs/adr/0031-chart.md.
  */
 import type { GainCurve } from '@fairpull/sdk/contract'
 import { type Markup, markup, trustedMarkup } from '../markup.ts'

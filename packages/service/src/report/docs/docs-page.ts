@@ -1,7 +1,7 @@
 /**
  * The documentation of the API: one page without a script, made from the OpenAPI document.
  *
- * Why it is a page of our own: packages/service/docs/adr/0005-api-docs.md.
+ * Why it is a page of our own: packages/service/docs/adr/0032-api-docs.md.
  */
 import type {
   MediaTypeObject,
@@ -15,8 +15,8 @@ import type {
 import { type Markup, markup } from '../markup.ts'
 import { type Page, page, section } from '../page.ts'
 import { pageStyle, squeezed } from '../page-style.ts'
+import { inline, prose } from '../prose.ts'
 import { docsWords as words } from '../words/docs-words.ts'
-import { inline, prose } from './prose.ts'
 import { formOf, type Schema, schemaId } from './schema-text.ts'
 import { shellExample } from './shell-example.ts'
 
@@ -65,7 +65,7 @@ ${section('schemas', words.schemas, ...Object.entries(document.components?.schem
 
 function operationsOf({ paths = {} }: OpenAPIObject): readonly Placed[] {
   return Object.entries(paths).flatMap(([address, item]) =>
-    (['get', 'post'] as const).flatMap((method) => {
+    (['post', 'get'] as const).flatMap((method) => {
       const operation = item[method]
       return operation === undefined ? [] : [{ address, method, operation }]
     }),
@@ -82,7 +82,8 @@ function operationPart({ address, method, operation }: Placed): Markup {
   const { operationId, summary, description = '', security = [], requestBody } = operation
   const takesKey = security.length > 0
   const json = (requestBody as RequestBodyObject | undefined)?.content['application/json']
-  const shown = { method, address, takesKey }
+  const parameters = (operation.parameters ?? []) as readonly ParameterObject[]
+  const shown = { method, address, takesKey, query: exampleQuery(parameters) }
   const examples = Object.entries(json?.examples ?? {}).map(
     ([name, example]) => [name, 'value' in example ? example.value : undefined] as const,
   )
@@ -90,12 +91,21 @@ function operationPart({ address, method, operation }: Placed): Markup {
 <h3 id="${operationId}">${summary}</h3>
 <p><span class="method">${method}</span><code>${address}</code></p>
 ${prose(description)}${takesKey ? null : markup`<p>${words.anybody}</p>`}
-${parametersPart((operation.parameters ?? []) as readonly ParameterObject[])}
+${parametersPart(parameters)}
 ${json === undefined ? null : markup`<h4>${words.body}</h4><p>${formOfContent(json)}</p>`}
 ${(examples.length === 0 ? [['', undefined] as const] : examples).map(([name, body]) => markup`<h4>${words.example(name)}</h4><pre class="runs" tabindex="0">${shellExample(body === undefined ? shown : { ...shown, body })}</pre>`)}
 ${answersPart(operation)}
 </article>
 `
+}
+
+/** Query parameters that have an example have to be given. */
+function exampleQuery(parameters: readonly ParameterObject[]): Readonly<Record<string, string>> {
+  return Object.fromEntries(
+    parameters.flatMap(({ name, in: place, example }) =>
+      place === 'query' && typeof example === 'string' ? [[name, example]] : [],
+    ),
+  )
 }
 
 function parametersPart(parameters: readonly ParameterObject[]): Markup | null {

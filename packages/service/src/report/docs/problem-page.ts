@@ -2,8 +2,8 @@
 import { markup } from '../markup.ts'
 import { facts, type Page, page } from '../page.ts'
 import { pageStyle } from '../page-style.ts'
+import { inline } from '../prose.ts'
 import { docsWords as words } from '../words/docs-words.ts'
-import { inline } from './prose.ts'
 
 /** What is told of a type of error. */
 export interface ProblemAbout {

@@ -9,7 +9,7 @@ import { reportWords as words } from '../words/report-words.ts'
 const INFINITE = 1e9
 
 /** Length of the bar. [px of the picture] */
-const BAR = 600
+const BAR = 400
 
 /** Tints of neighbours in the bar, told apart by lightness; the letters tie them to the table. */
 const TINTS = ['t0', 't1', 't2'] as const
@@ -26,8 +26,9 @@ export function budgetSection({ budget, gains }: Result): Markup {
   return section(
     'budget',
     sections.budget,
+    markup`<p>${words.budgetOf(words.subject(headline.of))}</p>`,
     bar(sorted),
-    markup`<div class="scroll" tabindex="0" role="region" aria-label="${sections.budget}"><table><caption>${words.budgetOf(words.subject(headline.of))}</caption>
+    markup`<div class="scroll" tabindex="0" role="region" aria-label="${sections.budget}"><table>
 <thead><tr><th scope="col">${columns.term}</th><th scope="col">${columns.type}</th><th scope="col" class="number">${columns.uncertainty}</th><th scope="col" class="number">${columns.freedom}</th><th scope="col" class="number">${columns.share}</th><th scope="col">${columns.basis}</th></tr></thead>
 <tbody>${sorted.map(row)}</tbody></table></div>`,
     standardUncertainty === null || coverageFactor === null

@@ -56,7 +56,8 @@ export function figuresSection({ curve, standing }: ChartData): Markup | null {
   return section(
     'figures',
     sections.figures,
-    markup`<div class="scroll" tabindex="0" role="region" aria-label="${sections.figures}"><table class="small"><caption>${words.figuresCaption}</caption>
+    markup`<p class="quiet">${words.figuresCaption}</p>
+<div class="scroll" tabindex="0" role="region" aria-label="${sections.figures}"><table class="figures">
 <thead><tr><th scope="col" class="number">${columns.speed}, rpm</th>${chartUnits.map((unit) => markup`<th scope="col" class="number">${columns.baseline}, ${unit}</th><th scope="col" class="number">${columns.modified}, ${unit}</th>`)}<th scope="col" class="number">${gain}, %</th><th scope="col" class="number">${columns.pointwise}</th><th scope="col" class="number">${columns.simultaneous}</th></tr></thead>
 <tbody>${shown.map((i) => row(curve, i))}</tbody></table></div>`,
   )
@@ -77,8 +78,14 @@ function bandAt(band: CurveBand | null, i: number): string {
   return band === null ? '–' : `${signed(band.low[i] ?? 0, 2)} to ${signed(band.high[i] ?? 0, 2)}`
 }
 
-/** Indices of the rows: evenly spaced, on round engine speeds where the grid has them. */
+/** Rows are so many points of the grid apart: on the grid of 50 rpm every 50, 100, 250, 500, 1,000 rpm. */
+const STEPS = [1, 2, 5, 10, 20, 50, 100]
+
+/** Indices of the rows: both ends, and round engine speeds between them. */
 function rowsOf(speeds: readonly number[]): readonly number[] {
-  const step = Math.max(1, Math.ceil(speeds.length / ROWS))
-  return speeds.flatMap((_, i) => (i % step === 0 || i === speeds.length - 1 ? [i] : []))
+  const spacing_rpm = (speeds[1] ?? 0) - (speeds[0] ?? 0) || 1
+  const step = STEPS.find((each) => speeds.length / each <= ROWS) ?? Math.ceil(speeds.length / ROWS)
+  return speeds.flatMap((speed, i) =>
+    i === 0 || i === speeds.length - 1 || speed % (step * spacing_rpm) === 0 ? [i] : [],
+  )
 }

@@ -49,10 +49,10 @@ function notesOf({ relative, asMounted, conditional }: Gain): readonly string[] 
 function gainTable(gains: readonly Gain[], isInvalid: boolean): Markup {
   const { columns } = words
   return markup`<div class="scroll" tabindex="0" role="region" aria-label="${words.sections.gain}"><table>
-<thead><tr><th scope="col">${columns.quantity}</th><th scope="col" class="number">${columns.baseline}</th><th scope="col" class="number">${columns.modified}</th><th scope="col" class="number">${isInvalid ? columns.difference : columns.gain}</th><th scope="col" class="number">${columns.interval}</th></tr></thead>
+<thead><tr><th scope="col">${columns.quantity}</th><th scope="col" class="number">${isInvalid ? columns.difference : columns.gain}</th><th scope="col" class="number">${columns.interval}</th><th scope="col" class="number">${columns.baseline}</th><th scope="col" class="number">${columns.modified}</th></tr></thead>
 <tbody>${gains.map(
     (gain) =>
-      markup`<tr><th scope="row">${words.subject(gain.of)}</th><td class="number">${level(gain.baseline, gain.unit)}</td><td class="number">${level(gain.modified, gain.unit)}</td><td class="number">${gain.relative.estimate === null ? words.noEstimate : `${signed(gain.relative.estimate, decimalsOf(gain.relative))} %`}</td><td class="number">${rangeText(gain.relative, '%') || words.noInterval}</td></tr>
+      markup`<tr><th scope="row">${words.subject(gain.of)}</th><td class="number">${gain.relative.estimate === null ? words.noEstimate : `${signed(gain.relative.estimate, decimalsOf(gain.relative))} %`}</td><td class="number">${rangeText(gain.relative, '%') || words.noInterval}</td><td class="number">${level(gain.baseline, gain.unit)}</td><td class="number">${level(gain.modified, gain.unit)}</td></tr>
 `,
   )}</tbody></table></div>`
 }

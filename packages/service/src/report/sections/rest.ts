@@ -2,6 +2,7 @@
 import type { Result } from '@fairpull/sdk/contract'
 import { type Markup, markup } from '../markup.ts'
 import { facts, section } from '../page.ts'
+import { inline } from '../prose.ts'
 import type { ReportSource } from '../report-source.ts'
 import { reportWords as words } from '../words/report-words.ts'
 
@@ -66,7 +67,7 @@ export function verifySection({ jws }: ReportSource): Markup {
   return section(
     'verify',
     words.sections.verify,
-    markup`<ol>${words.verifySteps.map((step) => markup`<li>${step}</li>`)}</ol>
+    markup`<ol>${words.verifySteps.map((step) => markup`<li>${inline(step)}</li>`)}</ol>
 <details class="no-print"><summary>${words.signedSummary}</summary><pre class="jws" tabindex="0">${jws}</pre></details>`,
   )
 }

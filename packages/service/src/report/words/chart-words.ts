@@ -22,7 +22,7 @@ export const chartWords = {
   gainNarrow: (standing: Standing) => (standing === 'invalid' ? 'Difference, % – not a gain' : 'Gain over baseline, %'),
   near: '95 % at any one speed',
   wide: '95 % for the whole curve',
-  noBand: 'no interval: the runs do not give one',
+  noBand: 'gain; the runs give no interval for a curve',
   asMounted: 'for these mountings only',
   sure: 'Beyond doubt over the whole curve:',
   sureGain: 'gain',

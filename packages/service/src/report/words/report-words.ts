@@ -29,6 +29,7 @@ export const reportWords = {
   withdrawnSentence:
     'Whoever submitted this comparison has withdrawn it. It is kept so that what was once published stays on record; do not rely on it.',
   privateSentence: 'Not published: for the eyes of those who submitted it.',
+  moreLimits: (count: number) => `and ${count} more limits, all listed below`,
   score: (score: number) => `${score} of 100`,
   scoreLine: (score: string, protocol: string, registration: string) =>
     `Score ${score} by protocol ${protocol}; ${registration}.`,
@@ -37,6 +38,8 @@ export const reportWords = {
     difference: 'Difference between the sides',
     curve: 'Over engine speed',
     claims: 'Claims',
+    scope: 'Limits of this comparison',
+    plan: 'Plan',
     findings: 'What was checked',
     nextSteps: 'What to do next',
     budget: 'Uncertainty budget',
@@ -97,6 +100,12 @@ export const reportWords = {
   } satisfies Record<Judgement, string>,
   extremes: (low: string, lowAt: number, high: string, highAt: number) =>
     `Smallest gain in the range ${low} at ${rpm(lowAt)}, largest ${high} at ${rpm(highAt)}.`,
+  planProduct: 'Product as registered',
+  planId: 'Identity of the plan',
+  planAttempt: 'Plans for this product and machine',
+  attempt: (number: number, of: number) => `this is number ${number} of ${of}`,
+  planLevel: 'Level of the judgements, one-sided',
+  ruleKept: (isKept: boolean) => (isKept ? 'kept' : 'not kept'),
   noClaims: 'Nothing was claimed.',
   status: {
     met: 'met',
@@ -141,6 +150,7 @@ export const reportWords = {
     ambient: 'correction for the air',
     day: 'day-to-day scatter',
     mounting: 'strapping down again',
+    differentiation: 'noise of the roller speed',
   } satisfies Record<BudgetTerm['term'], string>,
   known: {
     'these-runs': 'these runs',

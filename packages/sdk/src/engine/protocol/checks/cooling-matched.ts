@@ -11,6 +11,7 @@ export const coolingMatched: Check = {
   name: 'cooling-matched',
   compares: 'fan, doors, exhaust extraction',
   statuses: ['met', 'breached', 'not-evidenced'],
+  owns: ['setup/fan', 'setup/extraction'],
   observe: ({ session }) =>
     sameOnEveryRun(
       session.used,

@@ -18,6 +18,8 @@ export const correctionMatched: Check = {
   name: 'correction-matched',
   compares: 'one standard and one place of measurement on both sides; declared factor against the recomputed one',
   statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
+  isRunCheck: true,
+  owns: ['processing/measuredAt', 'processing/correction', 'processing/factor'],
   observe: (evidence, rule) => sameDeclared(evidence) ?? factorsAgree(evidence, rule),
 }
 
@@ -53,9 +55,11 @@ function factorsAgree({ correction, session }: Evidence, rule: ProtocolCheck): O
       evidence: 'from-records',
     })
   }
-  const side = (name: 'baseline' | 'modified') => meanOf(ofSide(deviations, name).map(({ percent }) => percent))
+  const of = (name: 'baseline' | 'modified') => ofSide(deviations, name).map(({ percent }) => percent)
+  const [baseline, modified] = [of('baseline'), of('modified')]
   const runs = session.used.map(({ id }) => id)
-  const between = Math.abs(side('modified') - side('baseline'))
+  // One run alone has a level only.
+  const between = baseline.length > 0 && modified.length > 0 ? Math.abs(meanOf(modified) - meanOf(baseline)) : 0
   const betweenSides = graded({
     observed: between,
     limit: limitOf(rule, 'betweenSides'),

@@ -12,6 +12,7 @@ export const riderMatched: Check = {
   name: 'rider-matched',
   compares: 'rider aboard, ballast',
   statuses: ['met', 'breached', 'not-evidenced'],
+  owns: ['setup/riderAboard', 'setup/ballast'],
   observe: ({ session }) =>
     sameOnEveryRun(
       session.used,

@@ -13,6 +13,7 @@ export const tyreMatched: Check = {
   name: 'tyre-matched',
   compares: 'id and size of the drive tyre',
   statuses: ['met', 'breached', 'not-evidenced'],
+  owns: ['setup/driveTyre', 'driveTyre/id', 'driveTyre/size'],
   observe: (evidence) =>
     sameOnEveryRun(
       evidence.session.used,

@@ -1,5 +1,5 @@
 /** Descriptions in the document: paragraphs, lists with `- `, and code between backticks; nothing more of Markdown. Pure. */
-import { type Markup, markup } from '../markup.ts'
+import { type Markup, markup } from './markup.ts'
 
 /** A description as markup. */
 export function prose(text: string): Markup {
