@@ -110,6 +110,7 @@ const authorisation: Readonly<Record<string, readonly [address: string, opens: S
   getOpenApi: ['/openapi.json', null],
   getDocs: ['/docs', null],
   getProblemType: ['/problems/not-found', null],
+  getTrust: ['/trust.json', null],
   getLogCheckpoint: ['/log/checkpoint', null],
   getLogTile: ['/log/tile/0/000.p/1', null],
   getLiveness: ['/livez', null],

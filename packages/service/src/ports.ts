@@ -267,6 +267,14 @@ export interface ApiKeys {
   authenticate(text: string): Promise<Caller | undefined>
   /** Stores a further key of an existing organisation. */
   create(key: Omit<StoredApiKey, 'revokedAt'>): Promise<void>
+  /** Every organisation, the oldest first. */
+  organisations(): Promise<readonly Organisation[]>
+  /** Adds an organisation. */
+  addOrganisation(organisation: Organisation, now: Date): Promise<void>
+  /** Every key of this tenant, the oldest first. */
+  list(tenant: string): Promise<readonly StoredApiKey[]>
+  /** Stores a further key, unless the tenant has so many active ones already. @returns whether it was stored. */
+  add(key: Omit<StoredApiKey, 'revokedAt'>, mostActive: number): Promise<boolean>
   /** Revokes a key of this tenant. @returns whether there was such a key that had not been revoked. */
   revoke(tenant: string, id: string, now: Date): Promise<boolean>
   /**

@@ -1,4 +1,5 @@
 /** The client of the Fairpull service. The entry `@fairpull/sdk`; runs in browsers and Node alike. */
+export { type AuditCode, type AuditOptions, auditLog, type LogAudit } from './audit-log.ts'
 export type { CallFailure, SafeOutcome, WithResponse } from './call.ts'
 export { Call } from './call.ts'
 export type { ClientError, Exchange } from './errors.ts'

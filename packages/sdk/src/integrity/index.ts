@@ -81,6 +81,15 @@ export {
   type TrustEntry,
   type TrustedKey,
 } from './trust.ts'
+export {
+  type ReadTrustList,
+  readTrustList,
+  type SeenTrustList,
+  signTrustList,
+  TRUST_LIST_TYP,
+  type TrustList,
+  type TrustListCode,
+} from './trust-list.ts'
 export { signDocument, type TypedJwsCode, type VerifiedDocument, verifyDocument } from './typed-jws.ts'
 export {
   type VerificationCode,

@@ -19,6 +19,7 @@ import {
   summaryPages,
   withdrawSummary,
 } from './summaries.ts'
+import { getTrust } from './trust.ts'
 import { createVerification } from './verifications.ts'
 
 /** The table, in the order of the document. */
@@ -50,6 +51,7 @@ export const operations: readonly Operation[] = [
   listProtocols,
   getProtocol,
   getKeys,
+  getTrust,
   getLogCheckpoint,
   getLogTile,
   getOpenApi,

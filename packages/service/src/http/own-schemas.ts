@@ -221,6 +221,12 @@ export const ownSchemas = {
     withRuns: { type: 'boolean', description: 'Whether its runs were published as well.' },
     withdrawal: { description: 'The notice; null while it stands.', oneOf: [withdrawalNotice, { type: 'null' }] },
   }),
+  SignedTrustList: record('The trust list.', {
+    list: text('The signed list: compact JWS of type fairpull-trust+jws. This is what is verified.'),
+    root: text('RFC 7638 thumbprint of the root key; compare it with the one you have from elsewhere.'),
+    version: count('Its version, for reading; the signed one counts.'),
+    expiresAt: text('Until when it may be used, for reading.'),
+  }),
   KeySet: record('Public keys, RFC 7517.', {
     keys: {
       type: 'array',

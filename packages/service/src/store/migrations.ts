@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import { setTimeout as pause } from 'node:timers/promises'
 import { sql } from 'kysely'
+import { AUDIT_MIGRATIONS } from './audit.ts'
 import type { Database } from './database.ts'
 import { StoreError } from './failure.ts'
 import { LOG_MIGRATIONS } from './log-tables.ts'
@@ -98,6 +99,7 @@ export const MIGRATIONS: readonly Migration[] = [
     statement: `create table if not exists withdrawn_runs (
       tenant uuid not null, digest bytea not null, assessment uuid not null, primary key (tenant, digest, assessment))`,
   },
+  ...AUDIT_MIGRATIONS,
 ]
 
 const RECORD = `create table if not exists applied_migrations (

@@ -2,6 +2,7 @@
 import { sql } from 'kysely'
 import type { Assessments } from '../ports.ts'
 import { assessmentOf } from './assessment-row.ts'
+import { note } from './audit.ts'
 import { type Database, type DatabaseTransaction, inTransaction } from './database.ts'
 
 /** The part of the assessments that changes who may read them. */
@@ -9,20 +10,24 @@ export function createPublicity(
   db: Database,
 ): Pick<Assessments, 'publish' | 'withdraw' | 'findAnywhere' | 'withdrawnWith'> {
   return {
-    publish: async (tenant, id, { at, withRuns }) => {
-      await db
-        .updateTable('assessments')
-        .set({
-          status: 'published',
-          published_at: sql`coalesce(published_at, ${at}::timestamptz)`,
-          runs_published: sql`coalesce(runs_published, false) or ${withRuns}::boolean`,
-        })
-        .where('tenant', '=', tenant)
-        .where('id', '=', id)
-        .where('status', '!=', 'withdrawn')
-        .execute()
-      return findOne(db, id, tenant)
-    },
+    publish: (tenant, id, { at, withRuns }) =>
+      inTransaction(db, async (transaction) => {
+        const published = await transaction
+          .updateTable('assessments')
+          .set({
+            status: 'published',
+            published_at: sql`coalesce(published_at, ${at}::timestamptz)`,
+            runs_published: sql`coalesce(runs_published, false) or ${withRuns}::boolean`,
+          })
+          .where('tenant', '=', tenant)
+          .where('id', '=', id)
+          .where('status', '!=', 'withdrawn')
+          .executeTakeFirst()
+        if (published.numUpdatedRows > 0n) {
+          await note(transaction, { tenant, at, event: 'assessment-published', subject: id })
+        }
+        return findOne(transaction, id, tenant)
+      }),
     withdraw: (tenant, id, { at, reason, notice }) =>
       inTransaction(db, async (transaction) => {
         const withdrawn = await transaction
@@ -33,7 +38,10 @@ export function createPublicity(
           .where('status', '!=', 'withdrawn')
           .returning('comparison')
           .executeTakeFirst()
-        if (withdrawn !== undefined) await noteRuns(transaction, tenant, id, withdrawn.comparison)
+        if (withdrawn !== undefined) {
+          await noteRuns(transaction, tenant, id, withdrawn.comparison)
+          await note(transaction, { tenant, at, event: 'assessment-withdrawn', subject: id })
+        }
         return findOne(transaction, id, tenant)
       }),
     findAnywhere: (id) => findOne(db, id),

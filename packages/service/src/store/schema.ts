@@ -1,5 +1,6 @@
 /** The tables as the queries see them. Times are written by the service's clock, never by the database's. */
 import type { AssessmentStatus } from '../ports.ts'
+import type { AuditRow } from './audit-schema.ts'
 import type { LogTables } from './log-schema.ts'
 import type { PlanTables } from './plan-schema.ts'
 
@@ -10,6 +11,7 @@ export interface Tables extends PlanTables, LogTables {
   first_start: FirstStartRow
   assessments: AssessmentRow
   runs: RunRow
+  audit: AuditRow
   withdrawn_runs: WithdrawnRunRow
   idempotency: IdempotencyRow
   applied_migrations: AppliedMigrationRow

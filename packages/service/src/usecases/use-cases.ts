@@ -14,6 +14,14 @@ import { reportSourceOf } from './report-source.ts'
 import { createSummaryUseCases, type SummaryUseCases } from './summary-use-cases.ts'
 import { type VerifyRequest, verifySignedSummary } from './verify-summary.ts'
 
+/** The trust list as it is served. */
+export interface SignedTrustList {
+  readonly list: string
+  readonly root: string
+  readonly version: number
+  readonly expiresAt: string
+}
+
 /** What the service can do. */
 export interface UseCases {
   /** Assesses, signs and stores. */
@@ -41,6 +49,8 @@ export interface UseCases {
   readonly protocols: Readonly<Record<string, Protocol>>
   /** The public keys. */
   readonly publicKeys: () => PublicKeySet
+  /** The signed trust list, and what it says of itself. */
+  readonly trustList: () => SignedTrustList
   /** The log, for everybody to read. */
   readonly log: Pick<MerkleLog, 'checkpoint' | 'tile'>
   /** Resolves when a write would succeed now. @throws StoreError */
@@ -50,6 +60,7 @@ export interface UseCases {
 /** What the use cases need of the world. */
 export interface UseCaseDeps extends AssessDeps, Omit<PlanDeps, 'store'> {
   readonly store: PlanStore
+  readonly trustList: SignedTrustList
   /** Whom the service trusts when it verifies. */
   readonly trust: Trust
   readonly protocols: Readonly<Record<string, Protocol>>
@@ -73,6 +84,7 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
     plans: createPlanUseCases(deps),
     protocols,
     log: deps.log,
+    trustList: () => deps.trustList,
     publicKeys: () => signer.publicKeys(),
     checkStore: () => store.check(),
   }
