@@ -76,6 +76,7 @@ async function build() {
     if (existsSync(dist) && !existsSync(join(dist, '.tsbuildinfo'))) rmSync(dist, { recursive: true })
   }
   await run('building', process.execPath, [tsc, '-b', 'packages/sdk', 'packages/service'])
+  await run('bundling the verifier page', process.execPath, ['packages/service/dist/build/verifier-page.js'])
 }
 
 requireNode()

@@ -70,6 +70,25 @@ describe('direction of imports', () => {
   })
 })
 
+describe('circles of imports', () => {
+  test('no file is reached again from what it imports', () => {
+    const files = new Map([...sdk, ...service].map((file) => [file.path, file]))
+    const targets = ({ path, imports }: SourceFile) =>
+      imports.map((specifier) => importTarget({ path, imports, text: '' }, specifier)).filter((path) => files.has(path))
+    const settled = new Set<string>()
+    const circles: string[] = []
+    const visit = (path: string, trail: readonly string[]): void => {
+      if (trail.includes(path)) circles.push([...trail.slice(trail.indexOf(path)), path].join(' -> '))
+      const file = files.get(path)
+      if (file === undefined || settled.has(path) || trail.includes(path)) return
+      for (const target of targets(file)) visit(target, [...trail, path])
+      settled.add(path)
+    }
+    for (const path of files.keys()) visit(path, [])
+    expect(circles).toEqual([])
+  })
+})
+
 describe('purity of engine and integrity', () => {
   const pure = [...inFolder('engine'), ...inFolder('integrity'), ...inFolder('contract')]
 

@@ -22,7 +22,7 @@ const run: Run = {
   },
 }
 
-const comparison: Comparison = { protocol: 'motorcycle-rollers@0', runs: [run, { ...run, id: 'm1', side: 'modified' }] }
+const comparison: Comparison = { protocol: 'motorcycle-rollers@1', runs: [run, { ...run, id: 'm1', side: 'modified' }] }
 
 /** The digest as its description says, put together with node:crypto and the second canonical writer. */
 function describedRunDigest(): string {
@@ -157,7 +157,7 @@ describe('the digest of a comparison', () => {
         { ...comparison, runs: comparison.runs.toReversed() },
         { ...comparison, runs: comparison.runs.slice(0, 1) },
         { ...comparison, reportIn: 'none' as const },
-        { ...comparison, protocol: 'motorcycle-rollers@1' },
+        { ...comparison, protocol: 'motorcycle-rollers@2' },
       ].map(comparisonDigest),
     )
     expect(new Set(digests).size).toBe(digests.length)

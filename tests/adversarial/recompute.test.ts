@@ -50,7 +50,7 @@ describe('a recomputed result', () => {
     '/findings/0/observed': [null, 'differs'],
     '/claims/0/reason': ['none', 'differs'],
     '/inputs/comparison': [`sha256:${'2c'.repeat(32)}`, 'differs'],
-    '/protocol/id': ['motorcycle-rollers@1', 'differs'],
+    '/protocol/id': ['motorcycle-rollers@2', 'differs'],
   }
   for (const [pointer, [value, answer]] of Object.entries(lastDigit)) {
     test(`with ${JSON.stringify(value)} at ${pointer}: ${answer}`, () => {
@@ -91,7 +91,7 @@ describe('a recomputed result', () => {
 
 describe('the data at hand', () => {
   const comparison: Comparison = {
-    protocol: 'motorcycle-rollers@0',
+    protocol: 'motorcycle-rollers@1',
     runs: [
       { id: 'b1', side: 'baseline', purpose: 'measured', reported: { peakPower: { value: 60, unit: 'kW' } } },
       { id: 'm1', side: 'modified', purpose: 'measured', reported: { peakPower: { value: 62, unit: 'kW' } } },

@@ -27,7 +27,7 @@ const trust = await trustInKnownKey()
 const jws = await signSummary(payload, key)
 
 const comparison: Comparison = {
-  protocol: 'motorcycle-rollers@0',
+  protocol: 'motorcycle-rollers@1',
   runs: [{ id: 'b1', side: 'baseline', purpose: 'measured', reported: { peakPower: { value: 60, unit: 'kW' } } }],
 }
 const judged: Result = { ...result, inputs: await inputDigests(comparison) }
@@ -44,7 +44,7 @@ describe('a summary that verifies', () => {
       integrity: 'intact',
       key: { status: 'trusted', kid: key.kid },
       logged: { status: 'not-checked', index: null },
-      withdrawn: { status: 'not-checked', asOf: null },
+      withdrawn: { status: 'not-checked', asOf: null, reason: null },
       registration: { stated: 'none', planFirst: 'no-plan' },
       recomputed: { answer: 'not-asked' },
       scope: {
@@ -86,7 +86,7 @@ describe('a summary that verifies', () => {
 
   test('with a trust bundle that does not know the key is intact, and its key unknown', async () => {
     const { keys } = await trustInKnownKey()
-    const empty = { keys: new Map([...keys].filter(() => false)) }
+    const empty = { keys: new Map([...keys].filter(() => false)), logs: [] }
     const report = await verifySummary(jws, { trust: empty, keys: [await knownPublicKey()] })
     expect(report.verdict).toBe('intact-key-unknown')
   })

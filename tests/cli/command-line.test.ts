@@ -9,7 +9,7 @@ const assessing = (around: Surroundings = {}) => ({ files, assess: validResult, 
 
 describe('fairpull protocols', () => {
   const protocol: Protocol = {
-    id: 'motorcycle-rollers@0',
+    id: 'motorcycle-rollers@1',
     title: 'Motorcycles on rollers',
     assumed: {
       typical: { repeatability: 0.005, localNoise: 0.003, remounting: 0.005, day: 0.005 },
@@ -26,12 +26,11 @@ describe('fairpull protocols', () => {
         sharesGain: null,
       },
     ],
-    notYetBuilt: ['trace-sound'],
   }
 
   test('the list', async () => {
     expect((await fairpull(['protocols'], { protocols: [protocol] })).stdout).toBe(
-      'motorcycle-rollers@0: Motorcycles on rollers (1 checks)\n',
+      'motorcycle-rollers@1: Motorcycles on rollers (1 checks)\n',
     )
   })
 
@@ -47,7 +46,7 @@ describe('fairpull protocols', () => {
   test('a mistyped name is recognised', async () => {
     const { exit, stderr } = await fairpull(['protocols', 'motorcycle-roller@0'], { protocols: [protocol] })
     expect(exit).toBe(1)
-    expect(stderr.replace(/\s+/g, ' ')).toContain('Did you mean "motorcycle-rollers@0"?')
+    expect(stderr.replace(/\s+/g, ' ')).toContain('Did you mean "motorcycle-rollers@1"?')
   })
 })
 

@@ -3,7 +3,8 @@ import type { CommandIo } from '../../packages/sdk/src/cli/io.ts'
 import { run } from '../../packages/sdk/src/cli/run.ts'
 import type { Tools } from '../../packages/sdk/src/cli/tools.ts'
 import type { Comparison, Protocol, Result } from '../../packages/sdk/src/contract/index.ts'
-import { readComparisonFile } from '../../packages/sdk/src/import/index.ts'
+import { readComparisonFile, readSessionFolder, surveySessionFolder } from '../../packages/sdk/src/import/index.ts'
+import { checkEachRun } from '../../packages/sdk/src/local/index.ts'
 
 /** What a command line left behind. */
 export interface Outcome {
@@ -25,6 +26,8 @@ export interface Surroundings {
   /** What the engine answers, or how. */
   readonly assess?: Result | ((comparison: Comparison) => Result | Promise<Result>)
   readonly protocols?: readonly Protocol[]
+  /** How long each file takes to read. [ms] */
+  readonly delay_ms?: number
   /** Paths that cannot be written. */
   readonly readOnly?: readonly string[]
 }
@@ -41,16 +44,32 @@ export async function fairpull(argv: readonly string[], around: Surroundings = {
     version: async () => '1.2.3',
     signal: around.signal ?? new AbortController().signal,
     files: {
-      read: async (path) => contentOf(around.files?.[path]),
+      read: async (path) => {
+        if (around.delay_ms !== undefined) await new Promise((resolve) => setTimeout(resolve, around.delay_ms))
+        return contentOf(around.files?.[path])
+      },
       write: async (path, text) => {
         if (around.readOnly?.includes(path)) throw Object.assign(new Error('EACCES'), { code: 'EACCES' })
         written[path] = text
       },
+      create: async (path, text) => {
+        if (around.readOnly?.includes(path)) throw Object.assign(new Error('EACCES'), { code: 'EACCES' })
+        if (around.files?.[path] !== undefined) throw Object.assign(new Error('EEXIST'), { code: 'EEXIST' })
+        written[path] = text
+      },
+      list: async (path) => filesIn(path, Object.keys(around.files ?? {})),
     },
     ...(around.fetch === undefined ? {} : { fetch: around.fetch }),
   }
   const exit = await run(argv, io, toolsOf(around))
   return { exit, stdout: out.join(''), stderr: err.join(''), written }
+}
+
+/** A folder is there when a file lies in it; the folder of the command itself always is. */
+function filesIn(folder: string, paths: readonly string[]): readonly string[] | undefined {
+  const prefix = folder === '.' ? './' : `${folder.replace(/\/$/, '')}/`
+  const below = paths.filter((path) => path.startsWith(prefix)).map((path) => path.slice(prefix.length))
+  return below.length === 0 && folder !== '.' ? undefined : below.filter((name) => !name.includes('/')).toSorted()
 }
 
 function contentOf(content: string | Uint8Array | undefined): Uint8Array {
@@ -64,7 +83,10 @@ function toolsOf({ assess, protocols = [] }: Surroundings): Tools {
       if (assess === undefined) throw new RangeError('no engine was handed over')
       return typeof assess === 'function' ? assess(comparison) : assess
     },
+    checkEachRun: async (comparison) => checkEachRun(comparison),
     protocols: async () => protocols,
     readComparison: (text, readFile, options) => readComparisonFile(text, readFile, options),
+    readSessionFolder: (readFile) => readSessionFolder(readFile),
+    surveySessionFolder: (readFile) => surveySessionFolder(readFile),
   }
 }

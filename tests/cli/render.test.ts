@@ -77,6 +77,7 @@ describe('the plot', () => {
     simultaneous: null,
     scope: 'none' as const,
     significant: [],
+    significantPointwise: [],
   })
 
   test.each([
@@ -84,7 +85,7 @@ describe('the plot', () => {
     [-2, '−2.0 %'],
     [0, '0.0 %'],
   ])('a flat gain of %i %% is one row at its label', (gain, label) => {
-    const rows = gainPlot(flat(gain), look).filter((row) => row.includes('●●●'))
+    const rows = gainPlot(flat(gain), look).filter((row) => row.includes('│') && row.includes('───'))
     expect(rows).toHaveLength(1)
     expect(rows[0]?.trimStart().startsWith(label)).toBe(true)
   })

@@ -71,6 +71,7 @@ function curve(offset: number): GainCurve {
       { kind: 'gain', from_rpm: 3300, to_rpm: 6800 },
       { kind: 'loss', from_rpm: 8200, to_rpm: 9000 },
     ],
+    significantPointwise: [],
   }
 }
 
@@ -88,6 +89,8 @@ function claim(
     conditional: null,
     smallest: null,
     largest: null,
+    scope: [],
+    bandMean: null,
     ...parts,
   }
 }
@@ -95,7 +98,7 @@ function claim(
 /** A comparison that holds: two claims, one of them too bold. */
 export const validResult: Result = {
   method: '1',
-  protocol: { id: 'motorcycle-rollers@0', digest: DIGEST },
+  protocol: { id: 'motorcycle-rollers@1', digest: DIGEST },
   inputs: { comparison: DIGEST, runs: [{ run: 'b1', digest: DIGEST }] },
   standing: 'valid',
   scope: [],
@@ -119,6 +122,7 @@ export const validResult: Result = {
     alsoChanged: [],
     sentence: 'The gain belongs to: air-filter element.',
   },
+  alternatives: [],
   gains: {
     correction: 'un-r85',
     measuredAt: 'wheel',
@@ -151,13 +155,13 @@ export const validResult: Result = {
       claim: 'c1',
       statement: 'at least 1.5 % more mean wheel power from 3000 to 9000 rpm',
       judgement: 'supported',
-      sentence: 'The whole interval lies above 1.5 %.',
+      sentence: 'Supported, not pre-registered: the gain is +2.75 % (95 % interval +2.31 to +3.20 %).',
     }),
     claim({
       claim: 'c2',
       statement: 'at least 4 % more mean wheel power from 3000 to 9000 rpm',
       judgement: 'contradicted',
-      sentence: 'The whole interval lies below 4 %.',
+      sentence: 'Contradicted: the gain is +2.75 % (95 % interval +2.31 to +3.20 %).',
     }),
   ],
   nextSteps: [],
@@ -172,6 +176,7 @@ export const validResult: Result = {
     unlisted: 0,
     unaccounted: [],
     perSide: { baseline: 6, modified: 3 },
+    traces: [],
   },
   limits: ['It does not show that the rig was honest.', 'It speaks of this machine only.'],
 }
@@ -206,12 +211,13 @@ export const invalidResult: Result = {
     alsoChanged: ['ignition map'],
     sentence: 'The silencer was changed together with the ignition map.',
   },
+  alternatives: [],
   gains: {
     ...validResult.gains,
     correction: 'none',
     corrected: [bandMean(interval(6.4, null, null))],
     uncorrected: [],
-    curve: { ...curve(4), simultaneous: null, significant: [], scope: 'none' },
+    curve: { ...curve(4), simultaneous: null, significant: [], significantPointwise: [], scope: 'none' },
   },
   budget: [],
   claims: [
@@ -239,6 +245,7 @@ export const invalidResult: Result = {
     unaccounted: [213],
     excluded: [{ run: 'm2', rule: 'fuelling', reason: 'it starved at the top' }],
     perSide: { baseline: 1, modified: 1 },
+    traces: [],
   },
 }
 
@@ -257,6 +264,7 @@ export const reportedResult: Result = {
       evidence: 'repeat',
     }),
   ],
+  alternatives: [],
   gains: {
     correction: 'as-printed',
     measuredAt: 'not-recorded',
@@ -286,9 +294,7 @@ export const reportedResult: Result = {
       },
     }),
   ],
-  nextSteps: [
-    { cost: 'ask-the-publisher', sentence: 'Ask whether the figures are wheel or crankshaft power.', settles: [] },
-  ],
+  nextSteps: [{ cost: 'ask-the-publisher', sentence: 'Wheel or crankshaft power?', settles: [] }],
   cautions: [],
   accounting: {
     ...validResult.accounting,
@@ -296,5 +302,6 @@ export const reportedResult: Result = {
     used: ['b1', 'm1'],
     notMeasured: [],
     perSide: { baseline: 1, modified: 1 },
+    traces: [],
   },
 }

@@ -6,7 +6,7 @@ import { validResult } from './results.ts'
 const csv = 'Speed,Power\n3000,20.1\n3050,20.6\n3100,21\n'
 
 const document = {
-  protocol: 'motorcycle-rollers@0',
+  protocol: 'motorcycle-rollers@1',
   columns: { engineSpeed: { header: 'Speed', unit: 'rpm' }, wheelPower: { header: 'Power', unit: 'kW' } },
   runs: [
     { id: 'b1', side: 'baseline', purpose: 'measured', file: 'runs/b1.csv' },
@@ -70,7 +70,7 @@ export async function signedFiles(other: Readonly<Record<string, unknown>> = {})
       'jwks.json': JSON.stringify({ keys: [key.value.jwk] }),
       'trust.json': JSON.stringify(trust),
       'comparison.json': JSON.stringify(submitted),
-      'other.json': JSON.stringify({ ...submitted, protocol: 'motorcycle-rollers@1' }),
+      'other.json': JSON.stringify({ ...submitted, protocol: 'motorcycle-rollers@2' }),
     },
   }
 }

@@ -17,7 +17,7 @@ const published = {
 const ID = '0193c9e0-0000-7000-8000-000000000001'
 
 const comparison: Comparison = {
-  protocol: 'motorcycle-rollers@0',
+  protocol: 'motorcycle-rollers@1',
   runs: [
     { id: 'b1', side: 'baseline', purpose: 'measured', reported: { peakPower: { value: 70, unit: 'kW' } } },
     { id: 'm1', side: 'modified', purpose: 'measured', reported: { peakPower: { value: 72, unit: 'kW' } } },

@@ -5,7 +5,7 @@ import { createTestApp } from '../support/test-app.ts'
 import { failureOf } from './clients.ts'
 
 const comparison: Comparison = {
-  protocol: 'motorcycle-rollers@0',
+  protocol: 'motorcycle-rollers@1',
   runs: [
     { id: 'b1', side: 'baseline', purpose: 'measured', reported: { peakPower: { value: 70, unit: 'kW' } } },
     { id: 'm1', side: 'modified', purpose: 'measured', reported: { peakPower: { value: 72, unit: 'kW' } } },

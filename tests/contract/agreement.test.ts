@@ -12,10 +12,13 @@ import type * as findings from '../../packages/sdk/src/contract/finding-schema.t
 import type * as gains from '../../packages/sdk/src/contract/gain-schema.ts'
 import type * as contract from '../../packages/sdk/src/contract/index.ts'
 import type * as mountings from '../../packages/sdk/src/contract/mounting-schema.ts'
+import type * as plans from '../../packages/sdk/src/contract/plan-schema.ts'
 import type * as problems from '../../packages/sdk/src/contract/problem-schema.ts'
 import type * as protocols from '../../packages/sdk/src/contract/protocol-schema.ts'
 import type { ComparisonReading } from '../../packages/sdk/src/contract/read-comparison.ts'
+import type * as receipts from '../../packages/sdk/src/contract/receipt-schema.ts'
 import type * as results from '../../packages/sdk/src/contract/result-schema.ts'
+import type * as runChecks from '../../packages/sdk/src/contract/run-check-schema.ts'
 import type * as runs from '../../packages/sdk/src/contract/run-schema.ts'
 import type { quantities } from '../../packages/sdk/src/contract/schema-parts.ts'
 import type * as summaries from '../../packages/sdk/src/contract/summary-schema.ts'
@@ -76,6 +79,24 @@ interface Agreements {
   Standing: Agree<contract.Standing, typeof findings.standingSchema>
   Judgement: Agree<contract.Judgement, typeof findings.judgementSchema>
   Result: Agree<contract.Result, typeof results.resultSchema>
+  PlanRuleName: Agree<contract.PlanRuleName, typeof plans.planRuleNameSchema>
+  PlanRequest: Agree<contract.PlanRequest, typeof plans.planRequestSchema>
+  Plan: Agree<contract.Plan, typeof plans.planSchema>
+  PlannedBlock: Agree<contract.PlannedBlock, typeof plans.plannedBlockSchema>
+  OrderDraw: Agree<contract.OrderDraw, typeof plans.orderDrawSchema>
+  PlanAmendment: Agree<contract.PlanAmendment, typeof plans.planAmendmentSchema>
+  PlannedRun: Agree<contract.PlannedRun, typeof plans.plannedRunSchema>
+  PlanAttempt: Agree<contract.PlanAttempt, typeof plans.planAttemptSchema>
+  RegisteredPlan: Agree<contract.RegisteredPlan, typeof plans.registeredPlanSchema>
+  Registration: Agree<contract.Registration, typeof plans.registrationSchema>
+  PlanReport: Agree<contract.PlanReport, typeof plans.planReportSchema>
+  PlanRuleReport: Agree<contract.PlanRuleReport, typeof plans.planRuleReportSchema>
+  RunReceipt: Agree<contract.RunReceipt, typeof receipts.runReceiptSchema>
+  PlanStatus: Agree<contract.PlanStatus, typeof receipts.planStatusSchema>
+  LoggedRun: Agree<contract.LoggedRun, typeof receipts.loggedRunSchema>
+  RunLogged: Agree<contract.RunLogged, typeof receipts.runLoggedSchema>
+  PlanRecord: Agree<contract.PlanRecord, typeof receipts.planRecordSchema>
+  PlanCounters: Agree<contract.PlanCounters, typeof receipts.planCountersSchema>
   ProtocolReference: Agree<contract.ProtocolReference, typeof findings.protocolReferenceSchema>
   InputDigests: Agree<contract.InputDigests, typeof findings.inputDigestsSchema>
   RunDigest: Agree<contract.RunDigest, typeof findings.runDigestSchema>
@@ -97,6 +118,11 @@ interface Agreements {
   ConditionalJudgement: Agree<contract.ConditionalJudgement, typeof results.conditionalJudgementSchema>
   NextStep: Agree<contract.NextStep, typeof results.nextStepSchema>
   Caution: Agree<contract.Caution, typeof results.cautionSchema>
+  RunCheckRequest: Agree<contract.RunCheckRequest, typeof runChecks.runCheckRequestSchema>
+  RunCheckReport: Agree<contract.RunCheckReport, typeof runChecks.runCheckReportSchema>
+  TraceReading: Agree<contract.TraceReading, typeof results.traceReadingSchema>
+  PowerSource: Agree<contract.PowerSource, typeof results.powerSourceSchema>
+  Alternative: Agree<contract.Alternative, typeof gains.alternativeSchema>
   Accounting: Agree<contract.Accounting, typeof results.accountingSchema>
   ExcludedRun: Agree<contract.ExcludedRun, typeof results.excludedRunSchema>
   NotMeasuredRun: Agree<contract.NotMeasuredRun, typeof results.notMeasuredRunSchema>
@@ -111,6 +137,7 @@ interface Agreements {
   Reported: Agree<contract.Reported, typeof runs.reportedSchema>
   SummaryPayload: Agree<contract.SummaryPayload, typeof summaries.summaryPayloadSchema>
   Issue: Agree<contract.Issue, typeof summaries.issueSchema>
+  LogReceipt: Agree<contract.LogReceipt, typeof summaries.logReceiptSchema>
   IssuedSummary: Agree<contract.IssuedSummary, typeof summaries.issuedSummarySchema>
   DryRun: Agree<contract.DryRun, typeof summaries.dryRunSchema>
   Vehicle: Agree<contract.Vehicle, typeof vehicles.vehicleSchema>
@@ -156,6 +183,24 @@ const agreements: Agreements = {
   Standing: true,
   Judgement: true,
   Result: true,
+  PlanRuleName: true,
+  PlanRequest: true,
+  Plan: true,
+  PlannedBlock: true,
+  OrderDraw: true,
+  PlanAmendment: true,
+  PlannedRun: true,
+  PlanAttempt: true,
+  RegisteredPlan: true,
+  Registration: true,
+  PlanReport: true,
+  PlanRuleReport: true,
+  RunReceipt: true,
+  PlanStatus: true,
+  LoggedRun: true,
+  RunLogged: true,
+  PlanRecord: true,
+  PlanCounters: true,
   ProtocolReference: true,
   InputDigests: true,
   RunDigest: true,
@@ -179,6 +224,11 @@ const agreements: Agreements = {
   Caution: true,
   Accounting: true,
   ExcludedRun: true,
+  RunCheckRequest: true,
+  RunCheckReport: true,
+  TraceReading: true,
+  PowerSource: true,
+  Alternative: true,
   NotMeasuredRun: true,
   Side: true,
   Processing: true,
@@ -191,6 +241,7 @@ const agreements: Agreements = {
   Reported: true,
   SummaryPayload: true,
   Issue: true,
+  LogReceipt: true,
   IssuedSummary: true,
   DryRun: true,
   Vehicle: true,
@@ -208,6 +259,7 @@ const inside: Readonly<Record<string, string>> = {
   BandRange: 'ClaimRange',
   ChannelValues: 'Channels',
   Channel: 'Channels',
+  PlanTerms: 'Plan',
   Quantity: 'quantities, below',
   UnitOf: 'Quantity',
   QuantityKind: 'Quantity',

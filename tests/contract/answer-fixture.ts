@@ -7,7 +7,7 @@ const digest = `sha256:${'0'.repeat(64)}`
 export function fullResult(): Draft {
   return {
     method: '0.1.0',
-    protocol: { id: 'motorcycle-rollers@0', digest },
+    protocol: { id: 'motorcycle-rollers@1', digest },
     inputs: { comparison: digest, runs: [{ run: 'b1', digest }] },
     standing: 'limited',
     scope: ['As mounted.'],
@@ -15,6 +15,7 @@ export function fullResult(): Draft {
     verdict: 'Limited.',
     findings: [finding()],
     attribution: { underTest: ['filter'], alsoChanged: ['tune'], sentence: 'The gain belongs to both.' },
+    alternatives: [],
     gains: {
       correction: 'as-printed',
       measuredAt: 'not-recorded',
@@ -36,6 +37,22 @@ export function fullResult(): Draft {
       unlisted: 2,
       unaccounted: [214],
       perSide: { baseline: 1, modified: 1 },
+      traces: [
+        {
+          run: 'b1',
+          recorded: 1200,
+          used: 900,
+          beforeSweep: 100,
+          afterSweep: 199,
+          spikes: 1,
+          repeatedTimes: 0,
+          from_rpm: 3000,
+          to_rpm: 11_000,
+          rollerLag_s: 0.1,
+          powerFrom: 'wheel-power',
+          coastDownLoss: false,
+        },
+      ],
     },
     limits: ['The rig may lie.'],
   }
@@ -79,7 +96,7 @@ export function fullProblem(): Draft {
 export function fullProtocol(): Draft {
   const values = () => ({ repeatability: 0.005, localNoise: 0.003, remounting: 0.005, day: 0.005 })
   return {
-    id: 'motorcycle-rollers@0',
+    id: 'motorcycle-rollers@1',
     title: 'Motorcycles on rollers',
     assumed: { typical: values(), cautious: values() },
     checks: [
@@ -93,7 +110,6 @@ export function fullProtocol(): Draft {
         sharesGain: 'fewer runs',
       },
     ],
-    notYetBuilt: ['trace-sound'],
   }
 }
 

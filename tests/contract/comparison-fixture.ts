@@ -21,7 +21,7 @@ export function measuredRun(id: string, side: 'baseline' | 'modified'): Draft {
 
 /** Two curves and nothing else: the smallest comparison with curves. */
 export function smallComparison(): Draft {
-  return { protocol: 'motorcycle-rollers@0', runs: [measuredRun('b1', 'baseline'), measuredRun('m1', 'modified')] }
+  return { protocol: 'motorcycle-rollers@1', runs: [measuredRun('b1', 'baseline'), measuredRun('m1', 'modified')] }
 }
 
 /** A comparison with one claim. */
@@ -43,7 +43,7 @@ export function bandClaim(): Draft {
 /** Every member once. */
 export function fullComparison(): Draft {
   return {
-    protocol: 'motorcycle-rollers@0',
+    protocol: 'motorcycle-rollers@1',
     reportIn: 'un-r85',
     facility: facility(),
     vehicles: [vehicle()],

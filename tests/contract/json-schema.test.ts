@@ -8,14 +8,24 @@ import { componentSchemas, type DocumentName, jsonSchemas } from '../../packages
 import {
   comparisonSchema,
   issuedSummarySchema,
+  planCountersSchema,
+  planRecordSchema,
+  planRequestSchema,
   problemSchema,
   protocolSchema,
   resultSchema,
+  runCheckReportSchema,
+  runCheckRequestSchema,
+  runLoggedSchema,
+  runReceiptSchema,
   summaryPayloadSchema,
 } from '../../packages/sdk/src/contract/schemas.ts'
 import { fullIssuedSummary, fullPayload, fullProblem, fullProtocol, fullResult } from './answer-fixture.ts'
 import { changed, type Draft, fullComparison, smallComparison } from './comparison-fixture.ts'
 import { committedDocs } from './contract-sources.ts'
+import { fullPlanCounters, fullPlanRecord, fullPlanRequest, fullReceipt, fullRunLogged } from './plan-fixture.ts'
+
+import { fullRunCheckReport, fullRunCheckRequest } from './run-check-fixture.ts'
 
 const docs = committedDocs()
 const schemas = jsonSchemas(docs)
@@ -33,6 +43,13 @@ const documents: readonly Document[] = [
   { name: 'issued-summary', schema: issuedSummarySchema, example: fullIssuedSummary() },
   { name: 'problem', schema: problemSchema, example: fullProblem() },
   { name: 'protocol', schema: protocolSchema, example: fullProtocol() },
+  { name: 'plan', schema: planRequestSchema, example: fullPlanRequest() },
+  { name: 'plan-record', schema: planRecordSchema, example: fullPlanRecord() },
+  { name: 'plan-counters', schema: planCountersSchema, example: fullPlanCounters() },
+  { name: 'run-receipt', schema: runReceiptSchema, example: fullReceipt() },
+  { name: 'run-check-request', schema: runCheckRequestSchema, example: fullRunCheckRequest() },
+  { name: 'run-check-report', schema: runCheckReportSchema, example: fullRunCheckReport() },
+  { name: 'run-logged', schema: runLoggedSchema, example: fullRunLogged() },
 ]
 
 /** A validator that takes nothing it does not know: strict mode throws on unknown keywords and loose types. */

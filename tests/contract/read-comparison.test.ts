@@ -30,7 +30,7 @@ describe('a comparison that is read', () => {
       { ...run, id: 'b1', side: 'baseline' },
       { ...run, id: 'm1', side: 'modified' },
     ]
-    expect(problems({ protocol: 'motorcycle-rollers@0', runs })).toEqual([])
+    expect(problems({ protocol: 'motorcycle-rollers@1', runs })).toEqual([])
   })
 
   test('roller speed over time in place of engine speed', () => {
@@ -43,7 +43,7 @@ describe('a comparison that is read', () => {
   })
 
   test('weak evidence is left to the checks: no runs of one side, one counter twice, a claim beyond the curves', () => {
-    expect(problems({ protocol: 'motorcycle-rollers@0', runs: [] })).toEqual([])
+    expect(problems({ protocol: 'motorcycle-rollers@1', runs: [] })).toEqual([])
     const draft = claiming({ over: { ...bandClaim().over, to: { value: 20_000, unit: 'rpm' } } })
     for (const run of draft.runs) Object.assign(run, { counter: 7, sequence: 1 })
     expect(problems(draft)).toEqual([])
@@ -79,13 +79,13 @@ function falling(): Draft {
 
 describe('many problems', () => {
   test('10,000 runs are one problem', () => {
-    const draft = { protocol: 'motorcycle-rollers@0', runs: Array(10_000).fill({ nonsense: true }) }
+    const draft = { protocol: 'motorcycle-rollers@1', runs: Array(10_000).fill({ nonsense: true }) }
     expectProblem(draft, '/runs', 'ERR_TOO_MANY', '10000', '1000')
   })
 
   test('1,000 runs are read', () => {
     const runs = Array.from({ length: 1000 }, (_, index) => measuredRun(`r${index}`, 'baseline'))
-    expect(problems({ protocol: 'motorcycle-rollers@0', runs })).toEqual([])
+    expect(problems({ protocol: 'motorcycle-rollers@1', runs })).toEqual([])
   })
 
   test('all are named, those of the shape and those of the sense', () => {

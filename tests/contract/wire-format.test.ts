@@ -9,15 +9,20 @@ import { fieldProblemCodes } from '../../packages/sdk/src/contract/schemas.ts'
 import {
   importSigningKey,
   inputDigests,
+  readKeySet,
   type SigningKey,
   signSummary,
   verificationCodes,
   verificationSteps,
+  verifySummary,
 } from '../../packages/sdk/src/integrity/index.ts'
+import { assess } from '../../packages/sdk/src/local/index.ts'
 import { fullPayload } from './answer-fixture.ts'
 import { type Draft, fullComparison } from './comparison-fixture.ts'
 
 const page = readFileSync(new URL('../../schemas/README.md', import.meta.url), 'utf8')
+
+const example = (name: string) => readFileSync(new URL(`../../schemas/example/${name}`, import.meta.url), 'utf8')
 
 describe('the page', () => {
   test('names every step of a verification, in order, and every code', () => {
@@ -37,8 +42,21 @@ describe('the page', () => {
     expect(rules).toEqual(rules.map((_, index) => index + 1))
   })
 
-  test('keeps the place of the example', () => {
-    expect(page).toMatch(/^<!-- example:start -->\n[\s\S]*<!-- example:end -->$/m)
+  test('shows an example that verifies, by a key that everybody knows', async () => {
+    const keys = await readKeySet(JSON.parse(example('jwks.json')))
+    if (!keys.ok) throw new Error(keys.problem.detail)
+    const comparison: Comparison = JSON.parse(example('comparison.json'))
+    const report = await verifySummary(example('summary.jws').trim(), {
+      keys: keys.value,
+      comparison,
+      recompute: assess,
+    })
+    expect(report).toMatchObject({ verdict: 'intact-key-unknown', failure: null })
+    expect(report.steps.filter(({ outcome }) => outcome === 'failed')).toEqual([])
+    const [, body = ''] = example('summary.jws').split('.')
+    expect(Buffer.from(body, 'base64url').toString()).toBe(example('payload.json').trim())
+    const [, shown = ''] = /<!-- example:start -->([\s\S]*)<!-- example:end -->/.exec(page) ?? []
+    expect(shown).toContain(example('comparison.json'))
   })
 })
 
@@ -86,6 +104,18 @@ describe.skipIf(!hasTools)('the verifier in Python (needs python3 and openssl)',
     draft.runs[0].channels.torque = { unit: 'N m', values: [0, 0, 0, 0] }
     writeFileSync(at('arrays.json'), JSON.stringify(draft, null, 2))
     expect(verify(jws, 'arrays.json')).toContain('data: the ones that were judged')
+  })
+
+  test('finds the example of the page intact, and its data those that were judged', () => {
+    for (const name of ['jwks.json', 'comparison.json']) writeFileSync(at(`example-${name}`), example(name))
+    writeFileSync(at('example.jws'), example('summary.jws'))
+    const files = ['example.jws', 'example-jwks.json', 'example-comparison.json'].map(at)
+    const { stdout } = spawnSync('python3', [at('verify.py'), ...files], { encoding: 'utf8' })
+    expect(stdout.split('\n')).toEqual([
+      'intact: Example issuer for Example workshop 2026-05-02T12:00:00Z limited',
+      'data: the ones that were judged',
+      '',
+    ])
   })
 
   test('tells another comparison apart by one sample', () => {

@@ -3,7 +3,7 @@ import { listen } from '../../packages/service/src/http/server.ts'
 import { createTestApp, type TestApp } from '../support/test-app.ts'
 
 const comparison = {
-  protocol: 'motorcycle-rollers@0',
+  protocol: 'motorcycle-rollers@1',
   runs: [{ id: 'b1', side: 'baseline', purpose: 'measured', reported: { peakPower: { value: 70, unit: 'kW' } } }],
 }
 

@@ -10,7 +10,7 @@ const example = JSON.stringify(comparisonExamples.publishedFigures)
 /** A word that stands for something in the service, or anything. */
 const word = fc.oneof(
   fc.constantFrom(
-    'motorcycle-rollers@0',
+    'motorcycle-rollers@1',
     '01890000-0000-7000-8000-000000000001',
     'not-found',
     '__proto__',
@@ -22,6 +22,7 @@ const word = fc.oneof(
 
 const path = fc.oneof(
   { weight: 4, arbitrary: fc.constantFrom(...operations).chain(({ address }) => filled(address)) },
+  { weight: 1, arbitrary: fc.constantFrom('/v1/assessments', '/v1/batches') },
   { weight: 1, arbitrary: fc.array(word, { maxLength: 4 }).map((words) => `/${words.join('/')}`) },
 )
 
@@ -66,6 +67,7 @@ const headers = fc.record(
     'content-type': fc.constantFrom(
       'application/json',
       'application/json; charset=utf-8',
+      'application/json',
       'application/x-ndjson',
       'text/html',
       ';',

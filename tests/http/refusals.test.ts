@@ -45,7 +45,7 @@ describe('addresses and methods', () => {
     }
     expect(await allowed('DELETE', '/v1/assessments')).toBe('POST, GET, HEAD')
     expect(await allowed('GET', '/v1/verifications')).toBe('POST')
-    expect(await allowed('PUT', '/v1/protocols/motorcycle-rollers@0')).toBe('GET, HEAD')
+    expect(await allowed('PUT', '/v1/protocols/motorcycle-rollers@1')).toBe('GET, HEAD')
     expect(await allowed('OPTIONS', '/livez')).toBe('GET, HEAD')
   })
 
@@ -247,7 +247,7 @@ describe('bodies', () => {
       reported: { peakPower: { value: 71, unit: 'bhp' } },
       extra: 1,
     }
-    const response = await post(app, JSON.stringify({ protocol: 'motorcycle-rollers@0', runs: [run] }))
+    const response = await post(app, JSON.stringify({ protocol: 'motorcycle-rollers@1', runs: [run] }))
     const problem = await problemOf(response)
     expect(response.status).toBe(422)
     expect(problem.code).toBe('ERR_BODY_INVALID')

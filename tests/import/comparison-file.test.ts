@@ -22,7 +22,7 @@ async function readFile(name: string): Promise<Uint8Array> {
 }
 
 const document = {
-  protocol: 'motorcycle-rollers@0',
+  protocol: 'motorcycle-rollers@1',
   columns,
   runs: [
     { id: 'b1', side: 'baseline', purpose: 'measured', file: 'runs/b1.csv' },
@@ -53,7 +53,7 @@ describe('the local form of a comparison', () => {
   test('a run gets the channels of its file and the digest of its bytes; what is local stays behind', async () => {
     const comparison = await read(document)
     expect(comparison).toEqual({
-      protocol: 'motorcycle-rollers@0',
+      protocol: 'motorcycle-rollers@1',
       runs: [
         {
           id: 'b1',

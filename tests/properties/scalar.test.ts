@@ -2,7 +2,8 @@
 import * as fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import type { SideIndex } from '../../packages/sdk/src/engine/statistics/cells.ts'
-import type { ScalarFit, ScalarInput } from '../../packages/sdk/src/engine/statistics/scalar-fit.ts'
+import type { ScalarFit } from '../../packages/sdk/src/engine/statistics/scalar-fit.ts'
+import type { ScalarInput } from '../../packages/sdk/src/engine/statistics/scalar-input.ts'
 import { scalarInterval } from '../../packages/sdk/src/engine/statistics/scalar-interval.ts'
 
 /** Two to five runs a side in one mounting, at about 100, scatter within 1 %. */

@@ -18,8 +18,10 @@ describe('settings', () => {
         host: '127.0.0.1',
         port: 8787,
         issuer: 'Unnamed Fairpull service',
+        logOrigin: undefined,
         organisation: 'Unnamed organisation',
         bodyLimit_bytes: 2_097_152,
+        rateLimit_perMinute: 6_000,
       },
     })
   })
@@ -32,8 +34,10 @@ describe('settings', () => {
       HOST: '::',
       PORT: '0',
       FAIRPULL_ISSUER: 'Prüfstand Süd',
+      FAIRPULL_LOG_ORIGIN: 'log.example.org/dyno',
       FAIRPULL_ORGANISATION: 'Ridgeline Parts',
       FAIRPULL_BODY_LIMIT: '1024',
+      FAIRPULL_RATE_LIMIT: '0',
       PATH: '/bin',
     }
     expect(readSettings(environment, '/srv')).toEqual({
@@ -45,8 +49,10 @@ describe('settings', () => {
         host: '::',
         port: 0,
         issuer: 'Prüfstand Süd',
+        logOrigin: 'log.example.org/dyno',
         organisation: 'Ridgeline Parts',
         bodyLimit_bytes: 1_024,
+        rateLimit_perMinute: 0,
       },
     })
   })

@@ -34,7 +34,7 @@ const payload = {
   },
   result: {
     method: '0.1.0',
-    protocol: { id: 'motorcycle-rollers@0', digest: `sha256:${'0'.repeat(64)}` },
+    protocol: { id: 'motorcycle-rollers@1', digest: `sha256:${'0'.repeat(64)}` },
     inputs: { comparison: `sha256:${'1'.repeat(64)}`, runs: [] },
     standing: 'invalid',
     scope: [],

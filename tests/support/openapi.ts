@@ -61,7 +61,10 @@ export function createAnswerCheck(document: OpenAPIObject): AnswerCheck {
 
 function addressOf(document: OpenAPIObject, path: string): string | undefined {
   return Object.keys(document.paths ?? {}).find((address) => {
-    const pattern = address.replaceAll('.', '\\.').replaceAll(/\{\w+\}/g, '[^/]+')
+    const pattern = address
+      .replaceAll('.', '\\.')
+      .replace(/\{tile\}$/, '.+')
+      .replaceAll(/\{\w+\}/g, '[^/]+')
     return new RegExp(`^${pattern}$`).test(path)
   })
 }
@@ -77,14 +80,15 @@ function expectValid(validate: ValidateFunction, value: unknown, what: string): 
   if (!validate(value)) throw new Error(`${what}: ${JSON.stringify(validate.errors, null, 2)}`)
 }
 
-/** The JSON value of a body, or each one of NDJSON. */
+/** The values of a body: one of JSON, several of NDJSON, the text itself of anything else. */
 async function valuesOf(response: Response, type: string): Promise<readonly unknown[]> {
-  if (type !== 'application/x-ndjson') return [await jsonOf(response)]
   const text = await response.clone().text()
-  return text
-    .trimEnd()
-    .split('\n')
-    .map((line) => JSON.parse(line))
+  if (type === 'application/x-ndjson')
+    return text
+      .trimEnd()
+      .split('\n')
+      .map((line) => JSON.parse(line))
+  return [/^application\/(.*\+)?json$/.test(type) ? JSON.parse(text) : text]
 }
 
 async function jsonOf(response: Response): Promise<unknown> {

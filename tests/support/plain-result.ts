@@ -40,6 +40,7 @@ export async function plainResult(comparison: Comparison): Promise<Result> {
       },
     ],
     attribution: { underTest: [], alsoChanged: [], sentence: 'Nothing was looked at.' },
+    alternatives: [],
     gains: { correction: 'none', measuredAt: 'not-recorded', corrected: [], uncorrected: [], curve: null },
     budget: [],
     claims: (comparison.claims ?? []).map(({ id, gain, over }) => ({
@@ -57,6 +58,8 @@ export async function plainResult(comparison: Comparison): Promise<Result> {
       conditional: null,
       smallest: null,
       largest: null,
+      scope: [],
+      bandMean: null,
     })),
     nextSteps: [],
     cautions: [],
@@ -68,6 +71,7 @@ export async function plainResult(comparison: Comparison): Promise<Result> {
       unlisted: 0,
       unaccounted: [],
       perSide: { baseline: 0, modified: 0 },
+      traces: [],
     },
     limits: ['It says nothing.'],
   }

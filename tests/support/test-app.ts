@@ -1,9 +1,9 @@
 /** The service without socket and database: the real application over a store in memory. */
 import { readdirSync, readFileSync } from 'node:fs'
 import { contractDocs } from '../../packages/sdk/src/contract/contract-docs.ts'
-import type { Comparison, Protocol, Result } from '../../packages/sdk/src/contract/index.ts'
+import type { Comparison, FacilityRecord, Protocol, Result } from '../../packages/sdk/src/contract/index.ts'
 import { componentSchemas } from '../../packages/sdk/src/contract/json-schema.ts'
-import { importSigningKey } from '../../packages/sdk/src/integrity/index.ts'
+import { importSigningKey, verifierKeyText } from '../../packages/sdk/src/integrity/index.ts'
 import { createApp } from '../../packages/service/src/app.ts'
 import type { LogEntry } from '../../packages/service/src/http/log.ts'
 import { openApiDocument } from '../../packages/service/src/http/openapi.ts'
@@ -13,6 +13,7 @@ import type { Caller } from '../../packages/service/src/ports.ts'
 import { createSigner } from '../../packages/service/src/signing/signer.ts'
 import { createUseCases } from '../../packages/service/src/usecases/use-cases.ts'
 import { trustInSelf } from '../../packages/service/src/usecases/verify-summary.ts'
+import { createMemoryLog } from './memory-log.ts'
 import { createMemoryStore, type MemoryStore } from './memory-store.ts'
 import { type AnswerCheck, createAnswerCheck } from './openapi.ts'
 import { plainResult } from './plain-result.ts'
@@ -20,7 +21,15 @@ import { plainResult } from './plain-result.ts'
 /** What a test may set. */
 export interface TestAppOptions {
   readonly bodyLimit?: number
+  readonly rateLimit_perMinute?: number
   readonly assess?: (comparison: Comparison) => Promise<Result>
+  /** The time; stands still when absent. */
+  readonly now?: () => Date
+  /** Protocols of the service; one of a single check when absent. */
+  readonly protocols?: Readonly<Record<string, Protocol>>
+  /** Facility records that the register issued, by study. */
+  readonly issuedRecords?: Readonly<Record<string, FacilityRecord>>
+  readonly verifierPage?: () => string
 }
 
 /** The application under test. */
@@ -29,6 +38,8 @@ export interface TestApp {
   readonly request: (path: string, init?: RequestInit) => Promise<Response>
   readonly store: MemoryStore
   readonly log: readonly LogEntry[]
+  /** Entries of the Merkle log, in order. */
+  readonly entries: readonly Uint8Array[]
   readonly check: AnswerCheck
   /** A key with every scope. */
   readonly key: string
@@ -49,7 +60,7 @@ const KNOWN_KEY = {
 
 /** The only protocol of the test service. */
 export const testProtocol: Protocol = {
-  id: 'motorcycle-rollers@0',
+  id: 'motorcycle-rollers@1',
   title: 'A protocol of one check',
   assumed: {
     typical: { repeatability: 0.004, localNoise: 0.003, remounting: 0.004, day: 0.004 },
@@ -66,7 +77,6 @@ export const testProtocol: Protocol = {
       sharesGain: null,
     },
   ],
-  notYetBuilt: [],
 }
 
 const contract = new URL('../../packages/sdk/src/contract/', import.meta.url)
@@ -94,20 +104,27 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
   const lifecycle = { isDraining: false }
   const counter = { next: 0 }
   const ids = { next: () => countedId(counter.next++) }
-  const clock = { now: () => new Date('2026-05-02T09:30:00Z') }
+  const clock = { now: options.now ?? (() => new Date('2026-05-02T09:30:00Z')) }
+  const merkleLog = createMemoryLog(store.logStorage, signingKey.value)
   const issuer = 'Test service'
   const app = createApp({
     useCases: createUseCases({
       ...{ store, signer, issuer, clock, ids },
-      trust: await trustInSelf(signer, issuer),
-      protocols: { [testProtocol.id]: testProtocol },
+      trust: await trustInSelf(signer, issuer, [await verifierKeyText('log.example.org', signingKey.value)]),
+      protocols: options.protocols ?? { [testProtocol.id]: testProtocol },
+      ...{ trustList: { list: 'a.b.c', root: 'root', version: 1, expiresAt: '2027-05-02T09:30:00Z' } },
+      ...{ log: merkleLog, secrets: { next: () => '0'.repeat(64) } },
+      issuedRecords: { find: async (_tenant, study) => options.issuedRecords?.[study] },
       assessor: { assess: options.assess ?? plainResult },
     }),
     apiKeys: store.apiKeys,
     ids,
     log: { write: (entry) => log.push(entry) },
     bodyLimit: options.bodyLimit ?? 64 * 1024,
+    rateLimit_perMinute: options.rateLimit_perMinute ?? 0,
+    hasProcessMetrics: false,
     isDraining: () => lifecycle.isDraining,
+    verifierPage: options.verifierPage ?? (() => '<!doctype html><title>The page that the build makes</title>'),
     contractSchemas: () => contractSchemas,
   })
   const admit = (key: string, caller: Partial<Caller>) =>
@@ -115,6 +132,7 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
   admit('fp_test', {})
   return {
     store,
+    entries: store.logStorage.entriesKept,
     log,
     check,
     key: 'fp_test',

@@ -1,5 +1,5 @@
 /** The main job from end to end: four comparisons through the service, signed, saved, verified offline, and one tampered with. */
-import { chmod, mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises'
+import { chmod, copyFile, mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -9,7 +9,11 @@ import { assess } from '@fairpull/sdk/engine'
 import { renderResult } from '@fairpull/sdk/node'
 import { readKeySet, verifySummary } from '@fairpull/sdk/verify'
 import { readSettings, startService } from '@fairpull/service/app'
+import { pageFiles } from './pages.ts'
 import { committedSeed, demoComparison, demoNames, demoStory } from './scenario/index.ts'
+
+/** Made by the build, beside the compiled service. */
+const VERIFIER_PAGE = fileURLToPath(new URL('../verify.html', import.meta.url))
 
 const OUT = fileURLToPath(new URL('../../demo/out/', import.meta.url))
 
@@ -56,6 +60,7 @@ async function main(args: readonly string[]): Promise<void> {
 
 async function tell(client: Fairpull, seed: number): Promise<void> {
   await mkdir(OUT, { recursive: true })
+  await copyFile(VERIFIER_PAGE, join(OUT, 'verify.html'))
   const keys = await client.keys.jwks()
   await writeFile(join(OUT, 'jwks.json'), `${JSON.stringify(keys, null, 2)}\n`)
   const issued: { readonly name: (typeof demoNames)[number]; readonly answer: IssuedSummary }[] = []
@@ -63,6 +68,8 @@ async function tell(client: Fairpull, seed: number): Promise<void> {
     const answer = await client.assessments.create(demoComparison(name, seed))
     await writeFile(join(OUT, `${name}.jws`), answer.summary)
     await writeFile(join(OUT, `${name}.comparison.json`), JSON.stringify(demoComparison(name, seed)))
+    for (const file of pageFiles(name, answer, demoComparison(name, seed)))
+      await writeFile(join(OUT, file.name), file.text)
     issued.push({ name, answer })
     say('', `──── ${index + 1} of ${demoNames.length}. ${demoStory(name).title}`, '')
     say(
@@ -93,7 +100,11 @@ async function verifyOffline(
   if (first === undefined) return
   const report = await verifySummary(tampered(first.answer.summary), { keys: keys.value })
   say(`a copy of ${first.name} with one character changed: ${report.verdict} (${report.failure?.code ?? 'no code'})`)
-  say('', `The signed summaries and the public key are in ${relative(process.cwd(), OUT)}`)
+  const folder = relative(process.cwd(), OUT)
+  say('', `The signed summaries and the public key are in ${folder}`)
+  say('Their pages, to be opened in a browser:')
+  for (const { name } of issued) say(`  ${join(folder, `${name}.report.html`)}`)
+  say(`and the page that checks them without a network: ${join(folder, 'verify.html')}`)
 }
 
 await main(process.argv.slice(2))

@@ -15,10 +15,14 @@ export interface Settings {
   readonly port: number
   /** `FAIRPULL_ISSUER`: name of the issuer in signed summaries. */
   readonly issuer: string
+  /** `FAIRPULL_LOG_ORIGIN`: name of the log in its checkpoints, such as `log.example.org/dyno`; fixed by the first start. */
+  readonly logOrigin: string | undefined
   /** `FAIRPULL_ORGANISATION`: name of the organisation that is made at first start; printed as submitter. */
   readonly organisation: string
   /** `FAIRPULL_BODY_LIMIT`: longest request body. [bytes] */
   readonly bodyLimit_bytes: number
+  /** `FAIRPULL_RATE_LIMIT`: requests that an API key may make in a minute at each replica; 0 for no limit. */
+  readonly rateLimit_perMinute: number
 }
 
 /** The settings, or one sentence per variable that cannot be used. */
@@ -64,8 +68,13 @@ const variables = z.object({
     .default('127.0.0.1'),
   PORT: wholeNumber(0, 65_535).default(8787),
   FAIRPULL_ISSUER: printedName.default('Unnamed Fairpull service'),
+  FAIRPULL_LOG_ORIGIN: z
+    .string()
+    .regex(/^[^\s+]{1,200}$/u, 'must be a name without blanks and plus, such as log.example.org/dyno')
+    .optional(),
   FAIRPULL_ORGANISATION: printedName.default('Unnamed organisation'),
   FAIRPULL_BODY_LIMIT: wholeNumber(1_024, MOST_BODY_BYTES).default(2 * 1024 * 1024),
+  FAIRPULL_RATE_LIMIT: wholeNumber(0, 1_000_000).default(6_000),
 })
 
 /**
@@ -95,8 +104,10 @@ export function readSettings(
       host: data.HOST,
       port: data.PORT,
       issuer: data.FAIRPULL_ISSUER,
+      logOrigin: data.FAIRPULL_LOG_ORIGIN,
       organisation: data.FAIRPULL_ORGANISATION,
       bodyLimit_bytes: data.FAIRPULL_BODY_LIMIT,
+      rateLimit_perMinute: data.FAIRPULL_RATE_LIMIT,
     },
   }
 }

@@ -1,13 +1,30 @@
-/** The command that serves: `npm start`. What a person needs is said on stderr, one line each. */
+#!/usr/bin/env node
+/** The command that serves, `npm start`, and with words behind it an operator's command. What a person needs is said on stderr, one line each. */
 import { relative } from 'node:path'
 import { readSettings, type Settings } from './env.ts'
 import { createLineLog } from './http/log.ts'
+import { Misuse } from './operator/console.ts'
+import { operate } from './operator/operate.ts'
 import { type RunningService, startService } from './start-service.ts'
 import { StartRefused } from './store/failure.ts'
 
 const read = readSettings(process.env, process.cwd())
-if (read.ok) await run(read.settings)
-else fail(read.sentences)
+const args = process.argv.slice(2)
+if (!read.ok) fail(read.sentences)
+else if (args.length === 0) await run(read.settings)
+else process.exitCode = await operated(read.settings)
+
+/** An operator's command; exit code 2 when it was not understood. */
+async function operated(settings: Settings): Promise<number> {
+  try {
+    return await operate(args, settings, { say, print: (line) => process.stdout.write(`${line}\n`) })
+  } catch (error) {
+    if (error instanceof StartRefused) fail([error.message])
+    if (!(error instanceof Misuse)) throw error
+    say(error.message)
+    return 2
+  }
+}
 
 async function run(settings: Settings): Promise<void> {
   const log = createLineLog(

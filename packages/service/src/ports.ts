@@ -3,8 +3,9 @@
  * databases, key files or the time of day.
  */
 
-import type { SummaryPayload } from '@fairpull/sdk/contract'
-import type { PublicJwk } from '@fairpull/sdk/verify'
+import type { LogReceipt, RunReceipt, SummaryPayload } from '@fairpull/sdk/contract'
+import type { PublicJwk, Tile, Withdrawal } from '@fairpull/sdk/verify'
+import type { LogStorage } from './log/log-storage.ts'
 
 /** Where the time comes from. */
 export interface Clock {
@@ -41,6 +42,10 @@ export interface Signer {
    * @throws IntegrityError when no verifier would take the payload; nothing is signed then.
    */
   sign(payload: SummaryPayload): Promise<SignedPayload>
+  /** The signed withdrawal of a summary, compact JWS. */
+  signWithdrawal(withdrawal: Withdrawal): Promise<string>
+  /** The signed receipt of a run, compact JWS. */
+  signReceipt(receipt: RunReceipt): Promise<string>
   /** The public half of the keys of this service. */
   publicKeys(): PublicKeySet
 }
@@ -76,10 +81,41 @@ export interface StoredAssessment {
   readonly comparison: Uint8Array
   /** SHA-256 of `comparison`, 32 bytes. */
   readonly comparisonDigest: Uint8Array
+  /** Its place in the log; null while it is stored and not yet logged. */
+  readonly log: LogReceipt | null
+  /** Since when anybody may read it, and whether with its runs; null while it is private. */
+  readonly publication: { readonly at: Date; readonly withRuns: boolean } | null
+  /** Its tombstone; null while it stands. */
+  readonly withdrawal: StoredWithdrawal | null
+}
+
+/** The tombstone of a withdrawn summary. */
+export interface StoredWithdrawal {
+  readonly at: Date
+  readonly reason: string
+  /** Signed withdrawal, compact JWS. */
+  readonly notice: string
+}
+
+/** The append-only Merkle log: C2SP tlog-tiles, RFC 9162. Every method may throw a `StoreError` or `LogStopped`. */
+export interface MerkleLog {
+  /**
+   * Puts entries into the log. When it resolves they are durable, and their places never change. An entry that is in the
+   * log already keeps its place and is not added again.
+   *
+   * @returns the index of each entry, in the order given.
+   */
+  append(entries: readonly Uint8Array[]): Promise<readonly number[]>
+  /** Place and inclusion proof of an entry, up to a signed checkpoint. */
+  receipt(index: number): Promise<LogReceipt>
+  /** The signed checkpoint of all that is committed. */
+  checkpoint(): Promise<string>
+  /** The bytes of a tile, or of a bundle of entries; undefined when the log is not that long. */
+  tile(tile: Tile): Promise<Uint8Array | undefined>
 }
 
 /** An assessment about to be stored; its tenant stands in the issuance. */
-export type NewAssessment = Omit<StoredAssessment, 'tenant' | 'status'>
+export type NewAssessment = Omit<StoredAssessment, 'tenant' | 'status' | 'log' | 'publication' | 'withdrawal'>
 
 /** One line of a list of assessments. */
 export type AssessmentListEntry = Pick<StoredAssessment, 'id' | 'createdAt' | 'status'>
@@ -129,8 +165,28 @@ export type IdempotencyLookup =
   | { readonly outcome: 'replayed'; readonly response: StoredResponse }
   | { readonly outcome: 'conflict' }
 
-/** Reads stored assessments. They are written by {@link Store.issue} only. */
+/** Reads stored assessments. They are written by {@link Store.issue}, their place in the log by `place`. */
 export interface Assessments {
+  /** Notes the place of an assessment in the log; the first to come stays. @returns what stays. */
+  place(tenant: string, id: string, log: LogReceipt): Promise<LogReceipt>
+  /**
+   * Lets anybody read an assessment of this tenant; with its runs once that was ever asked for. The first time stays.
+   *
+   * @returns the assessment as it is then, also when it was withdrawn and nothing changed; undefined when there is none.
+   */
+  publish(
+    tenant: string,
+    id: string,
+    publication: { readonly at: Date; readonly withRuns: boolean },
+  ): Promise<StoredAssessment | undefined>
+  /** Withdraws an assessment of this tenant; the first withdrawal stays. @returns it as it is then. */
+  withdraw(tenant: string, id: string, withdrawal: StoredWithdrawal): Promise<StoredAssessment | undefined>
+  /** An assessment of whatever tenant; who may see what of it is for the caller to say. */
+  findAnywhere(id: string): Promise<StoredAssessment | undefined>
+  /** Withdrawn assessments of this tenant that hold one of these runs, in the order of their identities. */
+  withdrawnWith(tenant: string, runs: readonly Uint8Array[]): Promise<readonly string[]>
+  /** Assessments of any tenant that are stored and not yet logged, the oldest first; at most `limit`. */
+  unlogged(limit: number): Promise<readonly Pick<StoredAssessment, 'tenant' | 'id' | 'jws'>[]>
   /** One assessment of this tenant; undefined for a missing one and for another tenant's alike. */
   find(tenant: string, id: string): Promise<StoredAssessment | undefined>
   /**
@@ -211,6 +267,14 @@ export interface ApiKeys {
   authenticate(text: string): Promise<Caller | undefined>
   /** Stores a further key of an existing organisation. */
   create(key: Omit<StoredApiKey, 'revokedAt'>): Promise<void>
+  /** Every organisation, the oldest first. */
+  organisations(): Promise<readonly Organisation[]>
+  /** Adds an organisation. */
+  addOrganisation(organisation: Organisation, now: Date): Promise<void>
+  /** Every key of this tenant, the oldest first. */
+  list(tenant: string): Promise<readonly StoredApiKey[]>
+  /** Stores a further key, unless the tenant has so many active ones already. @returns whether it was stored. */
+  add(key: Omit<StoredApiKey, 'revokedAt'>, mostActive: number): Promise<boolean>
   /** Revokes a key of this tenant. @returns whether there was such a key that had not been revoked. */
   revoke(tenant: string, id: string, now: Date): Promise<boolean>
   /**
@@ -227,6 +291,8 @@ export interface Store {
   readonly runs: Runs
   readonly idempotency: IdempotencyRecords
   readonly apiKeys: ApiKeys
+  /** Where the log is kept. */
+  readonly logStorage: LogStorage
   /**
    * Stores an assessment, its runs and its answer in one transaction, exactly once per Idempotency-Key.
    *

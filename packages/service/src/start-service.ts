@@ -1,21 +1,27 @@
 /** From settings to a service that answers: every part opened in order, and closed in the opposite order. */
 import { join } from 'node:path'
 import { assess, protocols } from '@fairpull/sdk/engine'
+import { verifierKeyText } from '@fairpull/sdk/verify'
 import type { Hono } from 'hono'
 import { createApp } from './app.ts'
+import { builtVerifierPage } from './built-verifier-page.ts'
 import type { Settings } from './env.ts'
 import { describeError, type Log } from './http/log.ts'
 import { allScopes } from './http/scope.ts'
 import { type ListenOptions, listen, type RunningServer } from './http/server.ts'
-import type { Clock, Signer, Store } from './ports.ts'
+import { type OpenedLog, openLog } from './log/open-log.ts'
+import type { PlanStore } from './plan-ports.ts'
+import type { Clock, MerkleLog, PublicKeySet, Signer, Store } from './ports.ts'
 import { contractSchemas } from './schemas/contract-schemas.ts'
 import { openSigner } from './signing/signer.ts'
+import { isRootHere, type OpenedTrust, openTrust, ROOT_KEY_FILE } from './signing/trust-files.ts'
 import { StartRefused } from './store/failure.ts'
 import { createFirstApiKey } from './store/first-api-key.ts'
 import { uuidIds } from './store/ids.ts'
+import { randomSecrets } from './store/secrets.ts'
 import { openStore } from './store/store.ts'
+import { catchUpLog } from './usecases/log-summary.ts'
 import { createUseCases } from './usecases/use-cases.ts'
-import { trustInSelf } from './usecases/verify-summary.ts'
 
 /** What a start needs besides the settings. */
 export interface StartOptions {
@@ -43,6 +49,9 @@ export interface RunningService {
 /** Requests under way are given so long when the service stops. [ms] */
 const DRAIN_PATIENCE_MS = 15_000
 
+/** How long before its end the operator is told of it. [ms] */
+const RENEWAL_WARNING_MS = 30 * 24 * 60 * 60_000
+
 /** How often answers that are kept no longer are cleared away, and how many at a time. [ms], [1] */
 const HOUSEKEEPING_MS = 10 * 60_000
 const CLEARED_AT_ONCE = 1_000
@@ -61,18 +70,28 @@ export async function startService(settings: Settings, options: StartOptions): P
     onLost: (reason) => options.onLost?.(reason),
   })
   try {
-    return await serve(settings, options.log, store)
+    return await serve(settings, options, store)
   } catch (error) {
     await store.close()
     throw error
   }
 }
 
-async function serve(settings: Settings, log: Log, store: Store): Promise<RunningService> {
+async function serve(settings: Settings, options: StartOptions, store: PlanStore): Promise<RunningService> {
+  const { log } = options
   const keyFolder = join(settings.dataFolder, 'keys')
-  const signer = await openSigner(keyFolder)
+  const ownSigner = await openSigner(keyFolder)
+  const record = await openLog({
+    storage: store.logStorage,
+    dataFolder: settings.dataFolder,
+    keyFolder,
+    origin: settings.logOrigin,
+    notify: (sentence) => options.notify?.(sentence),
+  })
   const lifecycle = { isDraining: false }
-  const app = await appOver({ settings, log, store, signer, isDraining: () => lifecycle.isDraining })
+  const trusted = await openOwnTrust(keyFolder, settings.issuer, ownSigner, record, options)
+  const signer: Signer = { ...ownSigner, publicKeys: () => publicKeysOf(trusted, ownSigner) }
+  const app = appOver({ settings, log, store, signer, record, trusted, isDraining: () => lifecycle.isDraining })
   const server = await listenOrRefuse({
     ...settings,
     fetch: app.fetch,
@@ -80,7 +99,7 @@ async function serve(settings: Settings, log: Log, store: Store): Promise<Runnin
     freshId: () => uuidIds.next(),
   })
   log.write({ event: 'listening', detail: server.url })
-  const housekeeping = keepHouse(store, log)
+  const housekeeping = keepHouse(store, record.log, log)
 
   const stop = once(async () => {
     lifecycle.isDraining = true
@@ -97,24 +116,70 @@ async function serve(settings: Settings, log: Log, store: Store): Promise<Runnin
 interface AppWorld {
   readonly settings: Settings
   readonly log: Log
-  readonly store: Store
+  readonly store: PlanStore
   readonly signer: Signer
+  readonly record: OpenedLog
+  readonly trusted: OpenedTrust
   readonly isDraining: () => boolean
 }
 
-async function appOver({ settings, log, store, signer, isDraining }: AppWorld): Promise<Hono> {
-  const { issuer, bodyLimit_bytes: bodyLimit } = settings
-  const trust = await trustInSelf(signer, issuer)
-  const world = { store, signer, issuer, trust, protocols, clock: systemClock, ids: uuidIds, assessor: { assess } }
+function appOver({ settings, log, store, signer, record, trusted, isDraining }: AppWorld): Hono {
+  const { issuer, bodyLimit_bytes: bodyLimit, rateLimit_perMinute } = settings
+  const { trust, jws: list, root } = trusted
+  const { version, expiresAt } = trusted.list
+  const world = {
+    ...{ store, signer, issuer, trust, protocols, clock: systemClock, ids: uuidIds, assessor: { assess } },
+    ...{
+      trustList: { list, root: root.kid, version, expiresAt },
+      log: record.log,
+      issuedRecords: { find: async () => undefined },
+      secrets: randomSecrets,
+    },
+  }
   return createApp({
     useCases: createUseCases(world),
     apiKeys: store.apiKeys,
     ids: uuidIds,
     log,
     bodyLimit,
+    rateLimit_perMinute,
+    hasProcessMetrics: true,
+    verifierPage: builtVerifierPage,
     isDraining,
     contractSchemas,
   })
+}
+
+/** The trust list; the operator is told when its root is not where it belongs, or its time runs out. */
+async function openOwnTrust(
+  keyFolder: string,
+  issuer: string,
+  signer: Signer,
+  record: OpenedLog,
+  { notify }: StartOptions,
+): Promise<OpenedTrust> {
+  const [jwk] = signer.publicKeys().keys
+  if (jwk === undefined) throw new TypeError('a signer has a key')
+  const logs = [await verifierKeyText(record.origin, record.key)]
+  const now = systemClock.now()
+  const trusted = await openTrust(keyFolder, { jwk, issuer, logs }, now)
+  const { expiresAt } = trusted.list
+  if (Date.parse(expiresAt) - now.getTime() < RENEWAL_WARNING_MS) {
+    notify?.(`The trust list may be used until ${expiresAt}: sign it anew with "fairpull-service trust renew".`)
+  }
+  if (await isRootHere(keyFolder)) {
+    notify?.(
+      `The root key ${trusted.root.kid} lies in ${join(keyFolder, ROOT_KEY_FILE)}: move it to a place that is offline, and keep a copy.`,
+    )
+  }
+  return trusted
+}
+
+/** Every key of the list: what an earlier one signed can be checked with it. */
+function publicKeysOf({ trust }: OpenedTrust, signer: Signer): PublicKeySet {
+  const own = signer.publicKeys().keys
+  const others = [...trust.keys.values()].map(({ key }) => key.jwk).filter(({ kid }) => kid !== signer.keyId)
+  return { keys: [...own, ...others] }
 }
 
 /** Only once the address is had: a key that is made and never shown could not be made again. */
@@ -128,14 +193,16 @@ async function firstKeyOf(settings: Settings, store: Store, server: RunningServe
   }
 }
 
-function keepHouse(store: Store, log: Log): NodeJS.Timeout {
+function keepHouse(store: Store, record: MerkleLog, log: Log): NodeJS.Timeout {
   const clear = async () => {
     try {
+      await catchUpLog({ store, log: record })
       await store.idempotency.purge(systemClock.now(), CLEARED_AT_ONCE)
     } catch (error) {
-      log.write({ event: 'failure', requestId: null, operation: 'clear-answers', error: describeError(error) })
+      log.write({ event: 'failure', requestId: null, operation: 'housekeeping', error: describeError(error) })
     }
   }
+  void clear()
   return setInterval(clear, HOUSEKEEPING_MS).unref()
 }
 

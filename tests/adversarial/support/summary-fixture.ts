@@ -68,7 +68,7 @@ const interval: Interval = {
 /** A small result with every kind of member. The figures are made up. */
 export const result: Result = {
   method: '1.0.0',
-  protocol: { id: 'motorcycle-rollers@0', digest: `sha256:${'1a'.repeat(32)}` },
+  protocol: { id: 'motorcycle-rollers@1', digest: `sha256:${'1a'.repeat(32)}` },
   inputs: {
     comparison: `sha256:${'2b'.repeat(32)}`,
     runs: [
@@ -96,6 +96,7 @@ export const result: Result = {
     },
   ],
   attribution: { underTest: ['air-filter element'], alsoChanged: [], sentence: 'The gain belongs to the element.' },
+  alternatives: [],
   gains: { correction: 'un-r85', measuredAt: 'wheel', corrected: [], uncorrected: [], curve: null },
   budget: [
     {
@@ -123,6 +124,8 @@ export const result: Result = {
       conditional: null,
       smallest: null,
       largest: null,
+      scope: [],
+      bandMean: null,
     },
   ],
   nextSteps: [],
@@ -135,6 +138,7 @@ export const result: Result = {
     unlisted: 0,
     unaccounted: [],
     perSide: { baseline: 1, modified: 1 },
+    traces: [],
   },
   limits: ['Not shown: that the rig was honest.'],
 }

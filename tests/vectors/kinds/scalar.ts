@@ -1,5 +1,6 @@
 import type { SideIndex } from '../../../packages/sdk/src/engine/statistics/cells.ts'
-import type { FitFlag, NamedComponent, ScalarFit } from '../../../packages/sdk/src/engine/statistics/scalar-fit.ts'
+import type { FitFlag, NamedComponent } from '../../../packages/sdk/src/engine/statistics/fit-terms.ts'
+import type { ScalarFit } from '../../../packages/sdk/src/engine/statistics/scalar-fit.ts'
 import { scalarInterval } from '../../../packages/sdk/src/engine/statistics/scalar-interval.ts'
 import { recordOf, type VectorRecord } from './record.ts'
 

@@ -1,8 +1,9 @@
 /** What every command is handed, and how it reads and writes. */
-import type { Comparison } from '../contract/index.ts'
+import type { Comparison, Result } from '../contract/index.ts'
 import { CommandError } from './command-error.ts'
-import { type CommandIo, folderOf } from './io.ts'
+import { type CommandIo, folderOf, joined } from './io.ts'
 import { createLook, type Look, type LookOptions } from './look.ts'
+import { watched } from './progress.ts'
 import type { Tools } from './tools.ts'
 
 /** Surroundings of a command. */
@@ -59,10 +60,44 @@ export async function readInput(io: CommandIo, path: string, next: string): Prom
   }
 }
 
-/** A comparison file with the runs it names, read from beside it. */
-export async function readComparison({ io, tools }: Surroundings, path: string, next: string): Promise<Comparison> {
-  const text = await readInput(io, path, next)
-  return tools.readComparison(text, (name) => io.files.read(folderOf(path) + name))
+/** A comparison: a session folder, or a comparison file with the runs it names, read from beside it. */
+export async function readComparison(around: Surroundings, path: string, next: string): Promise<Comparison> {
+  const { io, tools } = around
+  return watched(io, async (step) => {
+    const reading = (folder: string) => (name: string) => {
+      step(`Reading ${joined(folder, name)}`)
+      return readIn(io, folder, name)
+    }
+    if ((await io.files.list(path)) !== undefined) return tools.readSessionFolder(reading(path))
+    const text = await readInput(io, path, next)
+    return tools.readComparison(text, reading(folderOf(path)))
+  })
+}
+
+/** Values beyond which the engine may take longer than a second. [1] */
+const MANY_VALUES = 1_000_000
+
+/** The result of the engine in this process; a long computation is announced, since nothing can be said during it. */
+export function assessHere({ io, tools }: Surroundings, comparison: Comparison): Promise<Result> {
+  const { runs } = comparison
+  const values = runs
+    .flatMap(({ channels }) => Object.values(channels ?? {}))
+    .reduce((sum, each) => sum + countOf(each), 0)
+  if (values > MANY_VALUES) io.stderr.write(`Assessing ${runs.length} runs with ${values} values …\n`)
+  return tools.assess(comparison)
+}
+
+function countOf({ values, base64 }: { readonly values?: readonly number[]; readonly base64?: string }): number {
+  return values?.length ?? ((base64?.length ?? 0) * 3) / 32
+}
+
+/** Bytes of a file in a folder; a rejection says in words why there are none. */
+export async function readIn(io: CommandIo, folder: string, name: string): Promise<Uint8Array> {
+  try {
+    return await io.files.read(joined(folder, name))
+  } catch (cause) {
+    throw new Error(reasonOf(cause), { cause })
+  }
 }
 
 /** A system error in words. */

@@ -4,7 +4,7 @@ export const exitCodes = {
   done: 0,
   /** The command or a file it names cannot be used. */
   input: 1,
-  /** With `--strict`: the standing is `limited`. */
+  /** With `--strict`: the standing is `limited`. Of `check`: something is still missing. */
   limited: 2,
   /** With `--strict`: the standing is `invalid`. */
   invalid: 3,
@@ -29,7 +29,7 @@ export type ExitCode = (typeof exitCodes)[keyof typeof exitCodes]
 export const exitCodeHelp = `Exit codes:
   0  done: an assessment was made (of any standing), or the summary is verified
   1  the command, or a file it names, cannot be used
-  2  with --strict: the standing is limited
+  2  with --strict: the standing is limited; of check: something is missing
   3  with --strict: the standing is invalid
   4  the summary is refused: altered, malformed, or not by a trusted key
   5  nobody you trust vouches for the key of the summary, or the key is missing

@@ -16,6 +16,10 @@ export interface Files {
   readonly read: (path: string) => Promise<Uint8Array>
   /** Writes a file, over an older one. */
   readonly write: (path: string, text: string) => Promise<void>
+  /** Writes a file and the folders it stands in; rejects with `EEXIST` where there is one already. */
+  readonly create: (path: string, text: string) => Promise<void>
+  /** Names of the files in a folder, sorted; undefined where there is no such folder. */
+  readonly list: (path: string) => Promise<readonly string[] | undefined>
 }
 
 /** Streams, files, environment, network. */
@@ -39,4 +43,9 @@ export interface CommandIo {
 /** The folder part of a path, with the separator; empty for a bare name. */
 export function folderOf(path: string): string {
   return path.slice(0, Math.max(path.lastIndexOf('/'), path.lastIndexOf('\\')) + 1)
+}
+
+/** The path of a file in a folder. */
+export function joined(folder: string, name: string): string {
+  return folder === '' || folder.endsWith('/') || folder.endsWith('\\') ? folder + name : `${folder}/${name}`
 }

@@ -1,4 +1,5 @@
-import { readFile, writeFile } from 'node:fs/promises'
+import { mkdir, readdir, readFile, writeFile } from 'node:fs/promises'
+import { dirname } from 'node:path'
 import type { CommandIo, TextSink } from './io.ts'
 
 /** The streams, files and environment of this process; SIGINT and SIGTERM abort. */
@@ -14,7 +15,26 @@ export function createNodeIo(): CommandIo {
     files: {
       read: (path) => (path === '-' ? readStandardInput() : readFile(path)),
       write: (path, text) => writeFile(path, text),
+      create: createFile,
+      list: listFolder,
     },
+  }
+}
+
+async function createFile(path: string, text: string): Promise<void> {
+  await mkdir(dirname(path), { recursive: true })
+  await writeFile(path, text, { flag: 'wx' })
+}
+
+async function listFolder(path: string): Promise<readonly string[] | undefined> {
+  try {
+    const entries = await readdir(path, { withFileTypes: true })
+    return entries
+      .filter((entry) => entry.isFile())
+      .map(({ name }) => name)
+      .toSorted()
+  } catch {
+    return undefined
   }
 }
 

@@ -16,7 +16,8 @@ const LEAST_STEP = 0.1
 const TICK_SPACING = 12
 
 interface Ink {
-  readonly curve: string
+  /** The curve within a row, from its upper to its lower edge. */
+  readonly curve: readonly [string, ...string[]]
   readonly band: string
   readonly zero: string
   readonly axis: string
@@ -28,7 +29,7 @@ interface Ink {
 }
 
 const unicodeInk: Ink = {
-  curve: '●',
+  curve: ['⎺', '⎻', '─', '⎼', '⎽'],
   band: '░',
   zero: '╌',
   axis: '│',
@@ -39,7 +40,7 @@ const unicodeInk: Ink = {
   loss: '▼',
 }
 const asciiInk: Ink = {
-  curve: 'o',
+  curve: ['o'],
   band: ':',
   zero: '-',
   axis: '|',
@@ -88,7 +89,7 @@ function frameOf(curve: GainCurve, look: Look): Frame {
     ink: look.isPlain ? asciiInk : unicodeInk,
     step,
     top: Math.max(1, Math.round(high / step)),
-    bottom: Math.min(-1, Math.round(low / step)),
+    bottom: Math.min(0, Math.round(low / step)),
   }
 }
 
@@ -111,7 +112,8 @@ function drawnRow(row: number, frame: Frame): string {
   const { curve, columns, ink, step } = frame
   return Array.from({ length: columns }, (_, column) => {
     const speed = speedAt(column, frame)
-    if (Math.round(valueAt(curve.gain_percent, speed, curve) / step) === row) return ink.curve
+    const gain = valueAt(curve.gain_percent, speed, curve) / step
+    if (Math.round(gain) === row) return strokeAt(gain - row, ink)
     const band = curve.simultaneous
     const isInBand =
       band !== null &&
@@ -120,6 +122,16 @@ function drawnRow(row: number, frame: Frame): string {
     if (isInBand) return ink.band
     return row === 0 ? ink.zero : ' '
   }).join('')
+}
+
+/**
+ * The stroke at a height within its row: fine enough that a smooth curve looks smooth.
+ *
+ * @param height above the middle of the row. [rows], -0.5 to 0.5
+ */
+function strokeAt(height: number, { curve }: Ink): string {
+  const place = Math.floor((0.5 - height) * curve.length)
+  return curve[Math.max(0, Math.min(place, curve.length - 1))] ?? curve[0]
 }
 
 function speedAt(column: number, { curve, columns }: Frame): number {
@@ -186,7 +198,7 @@ function legend({ curve, ink }: Frame, look: Look): string[] {
   const kinds = new Set(curve.significant.map(({ kind }) => kind))
   const whose = curve.scope === 'as-mounted' ? ', for these mountings only' : ''
   const parts = [
-    `${ink.curve} gain`,
+    `${ink.curve[Math.floor(ink.curve.length / 2)]} gain`,
     curve.simultaneous === null
       ? 'no band: these runs alone give none'
       : `${ink.band} 95 % band of the whole curve${whose}`,

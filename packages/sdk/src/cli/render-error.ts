@@ -4,6 +4,7 @@ import { CommandError } from './command-error.ts'
 import { type ExitCode, exitCodes } from './exit-codes.ts'
 import type { Look } from './look.ts'
 import { createPage, type Page } from './page.ts'
+import { counted } from './text.ts'
 
 /** An error rendered, and the exit code it stands for. */
 export interface RenderedError {
@@ -47,8 +48,16 @@ function sayError(page: Page, error: unknown, again: string): Ending {
     return error
   }
   if (error instanceof ImportError) {
+    const { length } = groupedProblems(error.problems)
+    page.say(length === 1 ? 'the input cannot be used.' : `the input cannot be used, for ${length} reasons.`, {
+      first: 'fairpull: ',
+    })
     sayProblems(page, error.problems)
     return { exit: 'input', next: again }
+  }
+  if (isUnknownProtocol(error)) {
+    page.say(`protocol: ${error.message}.`, { first: 'fairpull: ' })
+    return { exit: 'input', next: 'fairpull protocols' }
   }
   if (!isCoded(error)) return sayFault(page, error)
   if (error.code === 'ERR_ABORTED') {
@@ -67,20 +76,47 @@ function sayError(page: Page, error: unknown, again: string): Ending {
   return { exit: error.name === 'ConfigurationError' || error.name === 'BodyError' ? 'input' : 'service', next: again }
 }
 
-function sayProblems(page: Page, problems: readonly ImportProblem[]): void {
+/** Problems of files, each with its place and its fix; what is wrong alike in several places is said once. */
+export function sayProblems(page: Page, problems: readonly ImportProblem[]): void {
   const { signs } = page.look
-  page.say(
-    problems.length === 1 ? 'the input cannot be used.' : `the input cannot be used, for ${problems.length} reasons.`,
-    {
-      first: 'fairpull: ',
-    },
-  )
-  for (const problem of problems.slice(0, LISTED)) {
-    const place = placeText(problem)
-    page.say(`${place === '' ? '' : `${place}: `}${problem.detail}`, { first: `  ${signs.bad} ` })
-    if (problem.fix !== '') page.say(problem.fix, { first: `    ${signs.arrow} ` })
+  const groups = groupedProblems(problems)
+  for (const group of groups.slice(0, LISTED)) {
+    const [first] = group
+    const place = groupPlace(group)
+    page.say(`${place === '' ? '' : `${place}: `}${first.detail}`, { first: `  ${signs.bad} ` })
+    if (first.fix !== '') page.say(first.fix, { first: `    ${signs.arrow} ` })
   }
-  if (problems.length > LISTED) page.say(`and ${problems.length - LISTED} more.`, { first: '    ' })
+  if (groups.length > LISTED) page.say(`and ${groups.length - LISTED} more.`, { first: '    ' })
+}
+
+type Group = readonly [ImportProblem, ...ImportProblem[]]
+
+/** Problems of one column that differ in nothing but file and line. */
+export function groupedProblems(problems: readonly ImportProblem[]): readonly Group[] {
+  const groups = new Map<string, Group>()
+  for (const problem of problems) {
+    const isOneOfMany = problem.line !== null && problem.column !== null
+    const key = JSON.stringify(isOneOfMany ? { ...problem, file: null, line: null, pointer: null } : problem)
+    const group = groups.get(key)
+    groups.set(key, group === undefined ? [problem] : [...group, problem])
+  }
+  return [...groups.values()]
+}
+
+/** Lines named in a message. */
+const NAMED_LINES = 5
+
+function groupPlace(group: Group): string {
+  const [first] = group
+  const files = new Set(group.map(({ file }) => file))
+  if (files.size > 1) return placeText({ ...first, file: `${first.file} and ${counted(files.size - 1, 'more file')}` })
+  return placeText(first, group.length > 1 ? linesText(group) : undefined)
+}
+
+function linesText(group: Group): string {
+  const lines = group.map(({ line }) => line)
+  const rest = lines.length - NAMED_LINES
+  return rest > 0 ? `lines ${lines.slice(0, NAMED_LINES).join(', ')} and ${rest} more` : `lines ${lines.join(', ')}`
 }
 
 function sayFault(page: Page, error: unknown): Ending {
@@ -92,4 +128,9 @@ function sayFault(page: Page, error: unknown): Ending {
 function isCoded(error: unknown): error is Error & { readonly code: string } {
   if (!(error instanceof Error) || !('code' in error) || typeof error.code !== 'string') return false
   return ('fairpull' in error && error.fairpull === true) || error.name === 'VerificationError'
+}
+
+/** Which protocols there are the engine knows, not the reader of the document. */
+function isUnknownProtocol(error: unknown): error is Error {
+  return error instanceof Error && 'code' in error && error.code === 'ERR_UNKNOWN_PROTOCOL'
 }

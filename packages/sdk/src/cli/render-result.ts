@@ -6,6 +6,7 @@ import { gainPlot } from './plot.ts'
 import { sayClaims } from './render-claims.ts'
 import { sayFindings } from './render-findings.ts'
 import { sayGains } from './render-gains.ts'
+import { sayPlanReport } from './render-plan-report.ts'
 import { counted } from './text.ts'
 
 /** What is shown of a result. */
@@ -47,6 +48,7 @@ export function renderResult(result: Result, options: RenderOptions = {}): strin
   sayGains(page, result, full)
   if (!brief) sayPlot(page, result)
   sayClaims(page, result.claims)
+  sayPlanReport(page, result.plan)
   sayFindings(page, result.findings, brief ? 'brief' : full ? 'full' : 'usual')
   sayNextSteps(page, result.nextSteps)
   if (brief) return page.lines.join('\n')

@@ -97,3 +97,8 @@ export function capitalised(phrase: string): string {
 export function counted(count: number, one: string, many = `${one}s`): string {
   return `${count} ${count === 1 ? one : many}`
 }
+
+/** A word as it is typed in a shell: in quotation marks where it holds what a shell would take apart. */
+export function shellWord(word: string): string {
+  return /^[\w./:@=,+-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`
+}

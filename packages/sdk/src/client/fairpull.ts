@@ -4,6 +4,7 @@ import { Call, responseOf } from './call.ts'
 import { type Core, createCore } from './core.ts'
 import { Assessments } from './resources/assessments.ts'
 import { Keys } from './resources/keys.ts'
+import { Plans } from './resources/plans.ts'
 import { Protocols } from './resources/protocols.ts'
 import { Verifications } from './resources/verifications.ts'
 import { type CallOptions, type FairpullOptions, settingsOf } from './settings.ts'
@@ -21,6 +22,8 @@ import { createVerifier } from './verified-summary.ts'
 export class Fairpull {
   /** Comparisons in, signed summaries out. */
   readonly assessments: Assessments
+  /** Comparisons registered before their first run. */
+  readonly plans: Plans
   /** What is checked, with limits and basis. */
   readonly protocols: Protocols
   /** Verification by the service. */
@@ -33,10 +36,9 @@ export class Fairpull {
   constructor(options: FairpullOptions) {
     this.#core = createCore(settingsOf(options))
     this.keys = new Keys(this.#core)
-    this.assessments = new Assessments(
-      this.#core,
-      createVerifier(this.#core.settings.trust, () => this.keys.jwks()),
-    )
+    const verifier = createVerifier(this.#core.settings.trust, () => this.keys.jwks())
+    this.assessments = new Assessments(this.#core, verifier)
+    this.plans = new Plans(this.#core, verifier)
     this.protocols = new Protocols(this.#core)
     this.verifications = new Verifications(this.#core)
   }

@@ -1,4 +1,5 @@
 /** The client of the Fairpull service. The entry `@fairpull/sdk`; runs in browsers and Node alike. */
+export { type AuditCode, type AuditOptions, auditLog, type LogAudit } from './audit-log.ts'
 export type { CallFailure, SafeOutcome, WithResponse } from './call.ts'
 export { Call } from './call.ts'
 export type { ClientError, Exchange } from './errors.ts'
@@ -20,6 +21,13 @@ export type { Hooks, RequestEvent, ResponseEvent, RetryEvent } from './hooks.ts'
 export type { PageLimits } from './pages.ts'
 export type { AssessmentEntry, Assessments, CreateOptions, ListOptions } from './resources/assessments.ts'
 export type { KeySet, Keys } from './resources/keys.ts'
+export type {
+  PlanAmendmentRequest,
+  PlanEntry,
+  PlanListOptions,
+  PlanRunRequest,
+  Plans,
+} from './resources/plans.ts'
 export type { ProtocolEntry, Protocols } from './resources/protocols.ts'
 export type { VerificationRequest, Verifications } from './resources/verifications.ts'
 export type { Clock, Runtime } from './runtime.ts'

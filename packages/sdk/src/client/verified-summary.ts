@@ -1,5 +1,5 @@
 /** What stands between an answer of the service and the caller: nothing unverified gets through. */
-import type { Comparison, Result, SummaryPayload } from '../contract/index.ts'
+import type { Comparison, LogReceipt, Result, SummaryPayload } from '../contract/index.ts'
 import {
   readKeySet,
   readTrust,
@@ -18,6 +18,8 @@ export interface Assessment {
   readonly id: string
   /** The signed summary: compact JWS. This is what is published and verified. */
   readonly summary: string
+  /** Its place in the log, proven as far as the report says; absent where the service keeps no log. */
+  readonly log?: LogReceipt
   /** The signed payload, taken out of the summary itself. */
   readonly payload: SummaryPayload
   /** The result inside the payload. */
@@ -74,24 +76,34 @@ export function createVerifier(
       if (trust !== undefined) await trusted(trust)
     },
     assessmentIn: async (answer, sent) => {
-      const { id, summary } = issuedIn(answer)
-      const options = { ...(await keysFor(summary)), acceptUnknownKey: trust === undefined }
+      const { id, summary, log } = issuedIn(answer)
+      const options = {
+        ...(await keysFor(summary)),
+        ...(log === undefined ? {} : { log }),
+        acceptUnknownKey: trust === undefined,
+      }
       const { payload, report } = await verifySummaryOrThrow(
         summary,
         sent === undefined ? options : { ...options, comparison: sent },
       )
       refuseOther(answer, id, payload, report)
-      return { id, summary, payload, result: payload.result, report }
+      return { id, summary, ...(log === undefined ? {} : { log }), payload, result: payload.result, report }
     },
   }
 }
 
 /** The member of the answer that counts; its readable copy of the payload is not looked at. */
-function issuedIn(answer: Answer): { readonly id: string; readonly summary: string } {
+function issuedIn(answer: Answer): {
+  readonly id: string
+  readonly summary: string
+  readonly log: LogReceipt | undefined
+} {
   const value = jsonOf(answer)
   if (typeof value === 'object' && value !== null && 'id' in value && 'summary' in value) {
     const { id, summary } = value
-    if (typeof id === 'string' && typeof summary === 'string') return { id, summary }
+    // The verification reads the place in the log as hostile; here it is only passed on.
+    const log = 'log' in value ? (value.log as LogReceipt) : undefined
+    if (typeof id === 'string' && typeof summary === 'string') return { id, summary, log }
   }
   throw otherAnswer(answer, 'holds no signed summary. Check baseUrl; an older service may answer in another form')
 }

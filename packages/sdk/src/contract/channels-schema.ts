@@ -30,7 +30,9 @@ export const channelBase64 = z.string().check(
     const problem = outcome.ok ? shortage(outcome.values.length) : outcome.problem
     if (problem === undefined) return
     const { code, detail } = problem
-    payload.issues.push({ code: 'custom', input: payload.value, params: { code, detail: sentence(detail) } })
+    const remedy = code === 'ERR_CHANNEL_NOT_FINITE' ? ' Leave the sample out of all channels.' : ''
+    const params = { code, detail: `${sentence(detail)}${remedy}` }
+    payload.issues.push({ code: 'custom', input: payload.value, params })
   }),
 )
 

@@ -3,6 +3,7 @@ import * as z from 'zod/mini'
 import { claimSchema } from './claim-schema.ts'
 import { facilitySchema } from './facility-schema.ts'
 import { mountingSchema } from './mounting-schema.ts'
+import { registeredPlanSchema } from './plan-schema.ts'
 import { correctionSchema, runSchema } from './run-schema.ts'
 import { identity, label, list, named, reason, whole } from './schema-parts.ts'
 import { changeSchema, driveTyreSchema, vehicleSchema } from './vehicle-schema.ts'
@@ -44,5 +45,6 @@ export const comparisonSchema = named(
     unlisted: z.exactOptional(list(unlistedSchema, 100)),
     excluded: z.exactOptional(list(exclusionSchema, MAX_RUNS)),
     claims: z.exactOptional(list(claimSchema, 100)),
+    plan: z.exactOptional(registeredPlanSchema),
   }),
 )

@@ -8,12 +8,13 @@ import type { Claim } from './claim.ts'
 import type { CorrectionId } from './corrections.ts'
 import type { Facility } from './facility.ts'
 import type { Mounting } from './mounting.ts'
+import type { RegisteredPlan } from './plan.ts'
 import type { Run } from './run.ts'
 import type { Change, DriveTyre, Vehicle } from './vehicle.ts'
 
 /** A before/after comparison on a roller dynamometer. At most 1,000 runs. */
 export interface Comparison {
-  /** Protocol to judge by, with its version, for example `motorcycle-rollers@0`. */
+  /** Protocol to judge by, with its version, for example `motorcycle-rollers@1`. */
   readonly protocol: string
   /** Correction of the figures that are judged and printed; the uncorrected ones always stand beside. Absent: `un-r85`. */
   readonly reportIn?: CorrectionId
@@ -35,6 +36,8 @@ export interface Comparison {
   readonly excluded?: readonly Exclusion[]
   /** What is claimed for the change. */
   readonly claims?: readonly Claim[]
+  /** The plan the runs were made under; written by the register, refused in a comparison that is submitted. */
+  readonly plan?: RegisteredPlan
 }
 
 /** Counter numbers of the rig that are no runs of this comparison. */

@@ -77,6 +77,12 @@ export const fieldProblemCodes = [
   'ERR_NEGATIVE_PRESSURE',
   /** A station pressure that can only be a gauge pressure. */
   'ERR_GAUGE_PRESSURE',
+  /** An order of runs that is missing, given twice, or cannot be run. */
+  'ERR_PLAN_ORDER',
+  /** Fewer conditioning runs than an order with all of one side first needs. */
+  'ERR_PLAN_CONDITIONING',
+  /** A plan that tests nothing. */
+  'ERR_PLAN_CHANGE',
   /** More was refused than is listed. */
   'ERR_MORE_PROBLEMS',
 ] as const

@@ -81,6 +81,19 @@ export const gainCurveSchema = named(
     simultaneous: z.nullable(curveBandSchema),
     scope: coverage,
     significant: z.array(significantRangeSchema),
+    significantPointwise: z.array(significantRangeSchema),
+  }),
+)
+
+/** The headline gain under another choice of runs. */
+export const alternativeSchema = named(
+  'Alternative',
+  z.object({
+    kind: z.enum(['with', 'without']),
+    runs: z.array(z.string()),
+    sentence: z.string(),
+    of: gainSubjectSchema,
+    relative: intervalSchema,
   }),
 )
 
@@ -100,7 +113,7 @@ export const gainsSchema = named(
 export const budgetTermSchema = named(
   'BudgetTerm',
   z.object({
-    term: z.enum(['repeatability', 'drift', 'warm-up', 'ambient', 'day', 'mounting']),
+    term: z.enum(['repeatability', 'drift', 'warm-up', 'ambient', 'day', 'mounting', 'differentiation']),
     type: z.enum(['A', 'B', 'AB']),
     standardUncertainty: z.number(),
     degreesOfFreedom: z.number(),

@@ -3,9 +3,12 @@ import * as z from 'zod/mini'
 import { channelBase64, MAX_BASE64, MAX_SAMPLES } from './channels-schema.ts'
 import { comparisonSchema } from './comparison-schema.ts'
 import type { ContractDocs } from './contract-docs.ts'
+import { planRequestSchema } from './plan-schema.ts'
 import { problemSchema } from './problem-schema.ts'
 import { protocolSchema } from './protocol-schema.ts'
+import { planCountersSchema, planRecordSchema, runLoggedSchema, runReceiptSchema } from './receipt-schema.ts'
 import { resultSchema } from './result-schema.ts'
+import { runCheckReportSchema, runCheckRequestSchema } from './run-check-schema.ts'
 import { MAX_NUMBER, schemaNames } from './schema-parts.ts'
 import { dryRunSchema, issuedSummarySchema, summaryPayloadSchema } from './summary-schema.ts'
 
@@ -20,6 +23,13 @@ const documents = {
   'issued-summary': { title: 'Issued summary', schema: issuedSummarySchema },
   problem: { title: 'Problem', schema: problemSchema },
   protocol: { title: 'Protocol', schema: protocolSchema },
+  plan: { title: 'Plan', schema: planRequestSchema },
+  'plan-record': { title: 'Record of a plan', schema: planRecordSchema },
+  'plan-counters': { title: 'Counters of plans', schema: planCountersSchema },
+  'run-check-request': { title: 'Run to be checked', schema: runCheckRequestSchema },
+  'run-check-report': { title: 'Report on one run', schema: runCheckReportSchema },
+  'run-receipt': { title: 'Receipt of a run', schema: runReceiptSchema },
+  'run-logged': { title: 'Answer to a logged run', schema: runLoggedSchema },
 } as const
 
 /** Name of a document of the contract. */
@@ -49,7 +59,13 @@ export function jsonSchemas(docs: ContractDocs): Readonly<Record<DocumentName, J
  * @throws TypeError when `docs` lacks a type or a member.
  */
 export function componentSchemas(docs?: ContractDocs): Readonly<Record<string, JsonSchema>> {
-  const roots = [...Object.values(documents).map(({ schema }) => schema), dryRunSchema]
+  const roots = [
+    ...Object.values(documents).map(({ schema }) => schema),
+    dryRunSchema,
+    planRecordSchema,
+    runLoggedSchema,
+    planCountersSchema,
+  ]
   const named = roots.flatMap((schema) => Object.entries(converted(schema, docs).$defs as JsonSchema))
   const text = JSON.stringify(Object.fromEntries(named.sort(([a], [b]) => (a < b ? -1 : 1))))
   return JSON.parse(text.replaceAll('"#/$defs/', '"#/components/schemas/'))

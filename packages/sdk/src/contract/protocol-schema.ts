@@ -46,6 +46,5 @@ export const protocolSchema = named(
       z.object({ typical: assumedValuesSchema, cautious: assumedValuesSchema }),
     ),
     checks: z.array(protocolCheckSchema),
-    notYetBuilt: z.array(z.string()),
   }),
 )

@@ -51,7 +51,7 @@ export interface AssumedValues {
 
 /** A protocol. */
 export interface Protocol {
-  /** Name and version, `motorcycle-rollers@0`. */
+  /** Name and version, `motorcycle-rollers@1`. */
   readonly id: string
   /** What it is for. */
   readonly title: string
@@ -64,6 +64,4 @@ export interface Protocol {
   }
   /** The checks in printed order. */
   readonly checks: readonly ProtocolCheck[]
-  /** Checks of the full protocol that this version does not hold. */
-  readonly notYetBuilt: readonly string[]
 }

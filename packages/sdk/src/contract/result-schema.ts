@@ -9,7 +9,8 @@ import {
   protocolReferenceSchema,
   standingSchema,
 } from './finding-schema.ts'
-import { budgetTermSchema, gainsSchema, intervalSchema } from './gain-schema.ts'
+import { alternativeSchema, budgetTermSchema, gainsSchema, intervalSchema } from './gain-schema.ts'
+import { planReportSchema } from './plan-schema.ts'
 import { sideSchema } from './run-schema.ts'
 import { named } from './schema-parts.ts'
 
@@ -47,6 +48,8 @@ export const claimJudgementSchema = named(
     conditional: z.nullable(conditionalJudgementSchema),
     smallest: z.nullable(extremeGainSchema),
     largest: z.nullable(extremeGainSchema),
+    scope: texts,
+    bandMean: z.nullable(intervalSchema),
   }),
 )
 
@@ -95,6 +98,28 @@ export const notMeasuredRunSchema = named(
   z.object({ run: z.string(), purpose: z.enum(['conditioning', 'tuning', 'aborted', 'diagnosis']) }),
 )
 
+/** Where the power of a run came from. */
+export const powerSourceSchema = z.enum(['wheel-power', 'torque', 'axle-torque', 'roller-speed', 'none'])
+
+/** What was cut from one run's recording, and why. */
+export const traceReadingSchema = named(
+  'TraceReading',
+  z.object({
+    run: z.string(),
+    recorded: z.number(),
+    used: z.number(),
+    beforeSweep: z.number(),
+    afterSweep: z.number(),
+    spikes: z.number(),
+    repeatedTimes: z.number(),
+    from_rpm: z.number(),
+    to_rpm: z.number(),
+    rollerLag_s: z.nullable(z.number()),
+    powerFrom: powerSourceSchema,
+    coastDownLoss: z.boolean(),
+  }),
+)
+
 /** What became of every run. */
 export const accountingSchema = named(
   'Accounting',
@@ -106,6 +131,7 @@ export const accountingSchema = named(
     unlisted: z.number(),
     unaccounted: z.array(z.number()),
     perSide: z.record(sideSchema, z.number()),
+    traces: z.array(traceReadingSchema),
   }),
 )
 
@@ -123,11 +149,13 @@ export const resultSchema = named(
     findings: z.array(findingSchema),
     attribution: attributionSchema,
     gains: gainsSchema,
+    alternatives: z.array(alternativeSchema),
     budget: z.array(budgetTermSchema),
     claims: z.array(claimJudgementSchema),
     nextSteps: z.array(nextStepSchema),
     cautions: z.array(cautionSchema),
     accounting: accountingSchema,
     limits: texts,
+    plan: z.exactOptional(planReportSchema),
   }),
 )

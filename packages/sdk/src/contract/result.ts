@@ -7,7 +7,9 @@ import type { ClaimRange, GainValue } from './claim.ts'
 import type { Exclusion } from './comparison.ts'
 import type { CorrectionId } from './corrections.ts'
 import type { RecordStatus } from './facility.ts'
+import type { PlanReport } from './plan.ts'
 import type { Side } from './run.ts'
+import type { TraceReading } from './trace-reading.ts'
 
 /** `valid`, `limited` (true only within the stated scope) or `invalid`. */
 export type Standing = 'valid' | 'limited' | 'invalid'
@@ -37,6 +39,8 @@ export interface Result {
   readonly attribution: Attribution
   /** The gain, corrected and uncorrected. */
   readonly gains: Gains
+  /** The headline gain once more with runs that were left out, and without runs that stand out. */
+  readonly alternatives: readonly Alternative[]
   /** Uncertainty budget of the headline gain; empty where there is no interval. */
   readonly budget: readonly BudgetTerm[]
   /** One judgement per claim, in the order of the comparison. */
@@ -49,6 +53,8 @@ export interface Result {
   readonly accounting: Accounting
   /** What this result does not show. */
   readonly limits: readonly string[]
+  /** What became of the plan; absent from a comparison made without one. */
+  readonly plan?: PlanReport
 }
 
 /** A protocol and the digest of its data. */
@@ -195,6 +201,20 @@ export interface ConditionalInterval {
   readonly relative: Interval
 }
 
+/** The headline gain under another choice of runs, so that a reader sees what the choice does. */
+export interface Alternative {
+  /** Whether the runs are put back (they were left out) or taken out (they were used). */
+  readonly kind: 'with' | 'without'
+  /** Ids of the runs concerned. */
+  readonly runs: readonly string[]
+  /** Why they are concerned, in one sentence. */
+  readonly sentence: string
+  /** Of what and over which engine speeds. */
+  readonly of: GainSubject
+  /** Relative gain in % with interval. */
+  readonly relative: Interval
+}
+
 /** The gain over engine speed. */
 export interface GainCurve {
   /** Grid. [rpm] */
@@ -213,6 +233,8 @@ export interface GainCurve {
   readonly scope: 'reproducible' | 'as-mounted' | 'none'
   /** Ranges where the simultaneous band excludes zero. */
   readonly significant: readonly SignificantRange[]
+  /** Ranges where the pointwise interval excludes zero: each speed for itself, not all of them together. */
+  readonly significantPointwise: readonly SignificantRange[]
 }
 
 /** Lower and upper curve. */
@@ -236,7 +258,7 @@ export interface SignificantRange {
 /** One term of the uncertainty budget of the headline gain. */
 export interface BudgetTerm {
   /** What it stands for. */
-  readonly term: 'repeatability' | 'drift' | 'warm-up' | 'ambient' | 'day' | 'mounting'
+  readonly term: 'repeatability' | 'drift' | 'warm-up' | 'ambient' | 'day' | 'mounting' | 'differentiation'
   /** Evaluated from these runs (A), from other knowledge (B), or from both (AB). */
   readonly type: 'A' | 'B' | 'AB'
   /** Standard uncertainty of the gain from this term. [%] */
@@ -279,6 +301,10 @@ export interface ClaimJudgement {
   readonly smallest: ExtremeGain | null
   /** Largest gain over the band; null where it does not apply. */
   readonly largest: ExtremeGain | null
+  /** The limits within which the judgement holds, one sentence each; empty unless the standing is `limited`. */
+  readonly scope: readonly string[]
+  /** Gain of the mean over the band, for claims about every or the best speed of it; null for others. */
+  readonly bandMean: Interval | null
 }
 
 /** An extreme of the gain curve. */
@@ -344,6 +370,8 @@ export interface Accounting {
   readonly unaccounted: readonly number[]
   /** Usable runs of each side. */
   readonly perSide: Readonly<Record<Side, number>>
+  /** How each used run was read out of its recording: what was cut, and why. */
+  readonly traces: readonly TraceReading[]
 }
 
 /** A run left out. */

@@ -40,6 +40,11 @@ export function unitsAt(schema: Schema, value: unknown, path: MemberPath): reado
   return []
 }
 
+/** Kinds of value that may stand at a path, such as `string`, `number` or `object`; empty where none may. */
+export function typesAt(schema: Schema, value: unknown, path: MemberPath): readonly string[] {
+  return schemasAt(schema, value, path).map((each) => definition(each).type)
+}
+
 /** Member of the object at a path under which `name` would stand; undefined where none takes it. */
 export function homeOf(schema: Schema, value: unknown, path: MemberPath, name: string): string | undefined {
   const shapes = schemasAt(schema, value, path).map((each) => definition(each).shape ?? {})
@@ -60,8 +65,9 @@ function schemasAt(schema: Schema, value: unknown, path: MemberPath): readonly S
 }
 
 function memberOf(schema: Schema, step: PropertyKey): Schema | undefined {
-  const { element, shape } = definition(schema)
-  return typeof step === 'number' ? element : shape?.[String(step)]
+  const { element, shape = {} } = definition(schema)
+  if (typeof step === 'number') return element
+  return Object.hasOwn(shape, String(step)) ? shape[String(step)] : undefined
 }
 
 /** The schemas behind an optional one and behind a choice; of a choice by a member, the one the value names. */

@@ -13,10 +13,32 @@ export { findingSchema, judgementSchema, standingSchema } from './finding-schema
 export { gainSchema, gainsSchema, intervalSchema } from './gain-schema.ts'
 export { componentSchemas, type DocumentName, type JsonSchema, jsonSchemas } from './json-schema.ts'
 export { conditionsSchema, mountingSchema, setupSchema } from './mounting-schema.ts'
+export { drawnBlocks, frozenPlan, isOneSideFirst, type PlannedSlot, plannedClaims, plannedSlots } from './plan-order.ts'
+export {
+  planAmendmentSchema,
+  planReportSchema,
+  planRequestSchema,
+  planRuleReportSchema,
+  planSchema,
+  registeredPlanSchema,
+  registrationSchema,
+} from './plan-schema.ts'
 export { fieldProblemSchema, problemSchema } from './problem-schema.ts'
 export { protocolCheckSchema, protocolSchema } from './protocol-schema.ts'
 export { type ComparisonReading, MAX_PROBLEMS, readComparison } from './read-comparison.ts'
+export {
+  CONDITIONING_RUNS_ONE_SIDE_FIRST,
+  type PlanReading,
+  type PlanRunParts,
+  plannedDocument,
+  readMountingAndRun,
+  readPlan,
+  readPlanClaims,
+} from './read-plan.ts'
+export { type RunCheckReading, readRunCheck } from './read-run-check.ts'
+export { planCountersSchema, planRecordSchema, runLoggedSchema, runReceiptSchema } from './receipt-schema.ts'
 export { claimJudgementSchema, resultSchema } from './result-schema.ts'
+export { runCheckReportSchema, runCheckRequestSchema } from './run-check-schema.ts'
 export { runSchema } from './run-schema.ts'
 export { dryRunSchema, issuedSummarySchema, issueSchema, summaryPayloadSchema } from './summary-schema.ts'
 export { changeSchema, driveTyreSchema, vehicleSchema } from './vehicle-schema.ts'

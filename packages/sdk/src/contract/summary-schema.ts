@@ -1,5 +1,6 @@
 /** The signed summary and what surrounds it. Members that a later version adds are ignored. */
 import * as z from 'zod/mini'
+import { registrationSchema } from './plan-schema.ts'
 import { resultSchema } from './result-schema.ts'
 import { named, utcTime } from './schema-parts.ts'
 
@@ -12,13 +13,23 @@ export const issueSchema = named(
     submitter: z.string(),
     issuedAt: utcTime,
     supersedes: z.nullable(z.string()),
-    registration: z.enum(['pre-registered', 'amended', 'none']),
+    registration: registrationSchema,
     receipts: z.array(z.string()),
   }),
 )
 
 /** The signed payload. */
 export const summaryPayloadSchema = named('SummaryPayload', z.object({ issue: issueSchema, result: resultSchema }))
+
+/** Proof that an entry stands in the log. */
+export const logReceiptSchema = named(
+  'LogReceipt',
+  z.object({
+    index: z.int().check(z.nonnegative()),
+    checkpoint: z.string(),
+    proof: z.array(z.string().check(z.regex(/^[A-Za-z0-9+/]{43}=$/u))),
+  }),
+)
 
 /** Answer to a submitted comparison. */
 export const issuedSummarySchema = named(
@@ -27,6 +38,7 @@ export const issuedSummarySchema = named(
     id: z.string(),
     summary: z.string().check(z.regex(/^[A-Za-z0-9_-]+\.[A-Za-z0-9_-]+\.[A-Za-z0-9_-]+$/u)),
     payload: summaryPayloadSchema,
+    log: z.exactOptional(logReceiptSchema),
   }),
 )
 

@@ -1,4 +1,5 @@
 /** The signed summary and what surrounds it on the wire. */
+import type { Registration } from './plan.ts'
 import type { Result } from './result.ts'
 
 /** The signed payload: who issued what and when, and the result. */
@@ -22,8 +23,8 @@ export interface Issue {
   /** Identity of the summary this one replaces; null if none. */
   readonly supersedes: string | null
   /** Whether the comparison was registered before its first run. */
-  readonly registration: 'pre-registered' | 'amended' | 'none'
-  /** Receipts of runs logged under the plan; empty without a plan. */
+  readonly registration: Registration
+  /** Signed receipts of the runs logged under the plan, in the order of their numbers; empty without a plan. */
   readonly receipts: readonly string[]
 }
 
@@ -35,6 +36,18 @@ export interface IssuedSummary {
   readonly summary: string
   /** Readable copy of the payload. Not signed: verification ignores it. */
   readonly payload: SummaryPayload
+  /** Its place in the log; absent where a service keeps no log. Not signed by the summary's key, but proven. */
+  readonly log?: LogReceipt
+}
+
+/** Proof that an entry stands in the log. */
+export interface LogReceipt {
+  /** Index of the entry, from 0. */
+  readonly index: number
+  /** Signed checkpoint of a tree that holds it (C2SP tlog-checkpoint). */
+  readonly checkpoint: string
+  /** Inclusion proof up to the root hash of that tree, from the leaf upwards; each hash in base64. */
+  readonly proof: readonly string[]
 }
 
 /** Answer to a dry run: assessed, but neither signed nor stored. */

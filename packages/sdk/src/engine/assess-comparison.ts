@@ -1,15 +1,15 @@
 import type { Comparison } from '../contract/comparison.ts'
 import type { InputDigests, Result } from '../contract/result.ts'
 import { judgeClaims } from './claims/judge-claims.ts'
-import { EngineError } from './engine-error.ts'
+import { planDisciplineOf } from './claims/plan-discipline.ts'
 import { evidenceOf } from './evidence/evidence.ts'
 import { ofSide, readSession } from './inputs/session.ts'
 import { findingOf } from './protocol/check.ts'
-import type { RunnableProtocol } from './protocol/define-protocol.ts'
-import { protocols } from './protocol/protocols.ts'
+import { protocolOf } from './protocol/protocol-of.ts'
 import { scoreOf } from './protocol/score.ts'
 import { standingOf } from './protocol/standing.ts'
 import { accountingOf } from './result/accounting.ts'
+import { alternativesOf } from './result/alternatives.ts'
 import { attributionOf } from './result/attribution.ts'
 import { budgetOf } from './result/budget.ts'
 import { cautionsOf } from './result/cautions.ts'
@@ -31,23 +31,6 @@ export interface AssessmentDigests {
 }
 
 /**
- * The protocol that a comparison names.
- *
- * @param id name and version.
- * @returns the protocol with its checks.
- * @throws EngineError `ERR_UNKNOWN_PROTOCOL` when the engine has none of that name.
- */
-export function protocolOf(id: string): RunnableProtocol {
-  const protocol = Object.hasOwn(protocols, id) ? protocols[id] : undefined
-  if (protocol !== undefined) return protocol
-  throw new EngineError(
-    'ERR_UNKNOWN_PROTOCOL',
-    `${JSON.stringify(id)} is not a protocol of this version; use one of ${Object.keys(protocols).join(', ')}`,
-    '/protocol',
-  )
-}
-
-/**
  * The assessment of a comparison: inputs → evidence → findings → standing → judgements → result.
  *
  * @param comparison a comparison that `readComparison` accepted.
@@ -56,32 +39,37 @@ export function protocolOf(id: string): RunnableProtocol {
  * @throws EngineError `ERR_UNKNOWN_PROTOCOL`; never on weak evidence.
  */
 export function assessComparison(comparison: Comparison, digests: AssessmentDigests): Result {
-  const { data: protocol, rows } = protocolOf(comparison.protocol)
-  const session = readSession(comparison)
-  const evidence = evidenceOf(session)
+  const runnable = protocolOf(comparison.protocol)
+  const { data: protocol, rows } = runnable
+  const evidence = evidenceOf(readSession(comparison))
+  const { session } = evidence
   const findings = rows.map((row) => findingOf(row, evidence))
 
   const gains = gainsOf(evidence, protocol)
   const reach = gains.corrected[0]?.relative.scope ?? 'none'
   const hasBothSides = ofSide(session.used, 'baseline').length > 0 && ofSide(session.used, 'modified').length > 0
   const decision = standingOf(findings, reach, hasBothSides)
-  const claims = judgeClaims(evidence, findings, decision, protocol)
+  const plan = planDisciplineOf(session, digests.inputs.runs, runnable)
+  const scope = scopeSentences(decision, reach)
+  const claims = judgeClaims(evidence, findings, { decision, scope }, protocol, plan)
   return {
     method: METHOD_VERSION,
     protocol: { id: protocol.id, digest: digests.protocol },
     inputs: digests.inputs,
     standing: decision.standing,
-    scope: scopeSentences(decision, reach),
+    scope,
     score: scoreOf(findings, decision.standing),
     verdict: verdictOf(evidence, decision, gains, claims),
     findings,
     attribution: attributionOf(session, findings, protocol),
     gains,
+    alternatives: alternativesOf(evidence),
     budget: budgetOf(evidence),
     claims,
     nextSteps: nextStepsOf(session, findings, claims),
     cautions: cautionsOf(session, findings),
-    accounting: accountingOf(session),
-    limits: limitsShown(session, protocol),
+    accounting: accountingOf(evidence),
+    limits: limitsShown(session),
+    ...(plan.report === null ? {} : { plan: plan.report }),
   }
 }

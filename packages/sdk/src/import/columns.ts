@@ -1,36 +1,48 @@
 /** Rows of cells to channels of numbers. */
 import type { Channels } from '../contract/index.ts'
+import { type Block, blockOf } from './block.ts'
 import type { Column, ColumnMapping } from './column-mapping.ts'
 import type { Dialect } from './dialect.ts'
-import { type Header, headerOf, shortened } from './header.ts'
+import { shortened } from './header.ts'
 import { ImportError, type ImportProblem, problemOf } from './import-error.ts'
 import { numberOf } from './number.ts'
 import type { Row, Table } from './rows.ts'
+import type { RunPart } from './run-part.ts'
 
 /** Bad cells that are listed; more of them are rarely news. */
 const LISTED_CELLS = 5
 
+/** What is read of a table. */
+export interface Reading {
+  /** Which column is which channel. */
+  readonly columns: ColumnMapping
+  /** How the table is written. */
+  readonly dialect: Dialect
+  /** Which run, where it holds several. */
+  readonly part?: RunPart
+}
+
 /**
- * The channels that a mapping finds in a table.
+ * The channels of a run in a table.
  *
  * @throws ImportError with line, column and fix for whatever is missing, doubled, empty or not a number; an empty
  * cell is never taken as zero.
  */
-export function channelsIn(table: Table, mapping: ColumnMapping, dialect: Dialect): Channels {
-  const header = headerOf(table, mapping, dialect)
-  if (table.rows.length <= header.firstSample) throw noRows(table.lineOf(header.at))
-  refuseLongRows(table, header, dialect)
-  return Object.fromEntries(columnsOfNumbers(table, header, dialect))
+export function channelsIn(table: Table, { columns, dialect, part }: Reading): Channels {
+  const block = blockOf(table, columns, dialect, part)
+  if (block.samples.length === 0) throw noRows(table.lineOf(block.at))
+  refuseLongRows(table, block, dialect)
+  return Object.fromEntries(columnsOfNumbers(table, block, dialect))
 }
 
-function refuseLongRows(table: Table, { firstSample, width }: Header, dialect: Dialect): void {
-  const at = table.rows.findIndex((row, index) => index >= firstSample && filledWidth(row) > width)
-  if (at < 0) return
+function refuseLongRows(table: Table, { samples, rowOf, width }: Block, dialect: Dialect): void {
+  const sample = samples.findIndex((row) => filledWidth(row) > width)
+  if (sample < 0) return
   throw new ImportError(
     problemOf({
       code: 'ERR_ROW_LENGTH',
-      line: table.lineOf(at),
-      detail: `the row has ${table.rows[at]?.length} cells, the header has ${width}.`,
+      line: table.lineOf(rowOf(sample)),
+      detail: `the row has ${samples[sample]?.length} cells, the header has ${width}.`,
       fix:
         dialect.delimiter === ','
           ? 'If numbers have a decimal comma, export with semicolons or tabs between the cells.'
@@ -44,16 +56,15 @@ function filledWidth(row: Row): number {
   return row.findLastIndex((cell) => cell !== '') + 1
 }
 
-function columnsOfNumbers(table: Table, { places, firstSample }: Header, dialect: Dialect) {
+function columnsOfNumbers(table: Table, { places, samples, rowOf }: Block, dialect: Dialect) {
   const problems: ImportProblem[] = []
-  const samples = table.rows.slice(firstSample)
   const columns = places.map(({ channel, column, index }) => {
     const values = samples.map((row, sample) => {
       const cell = row[index] ?? ''
       const value = numberOf(cell, dialect.decimal)
       if (value !== undefined) return value
       if (problems.length < LISTED_CELLS) {
-        problems.push(badCell(cell, table.lineOf(firstSample + sample), column.header, dialect))
+        problems.push(badCell(cell, table.lineOf(rowOf(sample)), column.header, dialect))
       }
       return 0
     })

@@ -13,6 +13,7 @@ const jsonFixes: Readonly<Record<string, string>> = {
   ERR_JSON_BOM: 'Save the file as UTF-8 without a byte order mark.',
   ERR_JSON_DUPLICATE_NAME: 'Keep one of the two.',
   ERR_JSON_NOT_FINITE: 'Leave out what was not recorded.',
+  ERR_JSON_NUMBER_OVERFLOW: 'Leave out what was not recorded.',
 }
 
 /**
@@ -39,7 +40,7 @@ export function parseJsonText(source: string | Uint8Array): Readonly<Record<stri
     problemOf({
       code: 'ERR_COMPARISON_REFUSED',
       detail: 'a comparison is a JSON object.',
-      fix: 'Begin with { "protocol": "motorcycle-rollers@0", "runs": [ … ] }.',
+      fix: 'Begin with { "protocol": "motorcycle-rollers@1", "runs": [ … ] }.',
     }),
   )
 }

@@ -5,6 +5,7 @@ import { channelsIn } from './columns.ts'
 import { type Dialect, dialectOf } from './dialect.ts'
 import { ImportError } from './import-error.ts'
 import { tokenise } from './rows.ts'
+import type { RunPart } from './run-part.ts'
 import { decodeText, type TextEncoding } from './text.ts'
 
 /** How to read a CSV file. */
@@ -15,6 +16,8 @@ export interface CsvOptions {
   readonly columns: ColumnMapping
   /** What is known of its dialect; the rest is told from the file. */
   readonly csv?: Partial<Dialect>
+  /** Which run, where the file holds several. */
+  readonly part?: RunPart
 }
 
 /** What a CSV file held. */
@@ -31,7 +34,7 @@ export interface CsvRun {
  * The channels of one run in a CSV file.
  *
  * Delimiter, decimal mark and encoding are told from the file; columns only by their mapping. Lines before the header,
- * comment lines and a row of units are read over.
+ * comment lines and a row of units are read over. A file may hold several runs, side by side or below each other.
  *
  * @throws ImportError naming file, line, column, and the fix.
  */
@@ -40,10 +43,11 @@ export function readCsv(bytes: Uint8Array, options: CsvOptions): CsvRun {
     const { text, encoding } = decodeText(bytes)
     const headers = Object.values(options.columns).map(({ header }) => header)
     const dialect = dialectOf(text, { headers, stated: options.csv ?? {} })
-    return { channels: channelsIn(tokenise(text, dialect), options.columns, dialect), dialect, encoding }
+    const { columns, part } = options
+    const reading = { columns, dialect, ...(part === undefined ? {} : { part }) }
+    return { channels: channelsIn(tokenise(text, dialect), reading), dialect, encoding }
   } catch (error) {
     if (!(error instanceof ImportError)) throw error
-    const [first, ...others] = error.problems.map((problem) => ({ ...problem, file: options.name }))
-    throw first === undefined ? error : new ImportError(first, ...others)
+    throw error.mapped((problem) => ({ ...problem, file: options.name }))
   }
 }

@@ -1,11 +1,11 @@
-/** The header of a table: where it stands, which column is which channel, and the row of units below it. */
-import { units } from '../contract/index.ts'
+/** The header of a run: where it stands, which column is which channel, and the row of units below it. */
 import { didYouMean } from '../contract/nearest-name.ts'
 import { type ChannelName, type Column, type ColumnMapping, isChannelName, unitsOf } from './column-mapping.ts'
 import type { Dialect } from './dialect.ts'
 import { ImportError, problemOf } from './import-error.ts'
 import { numberOf } from './number.ts'
 import { headerIndex, type Row, type Table, tidy } from './rows.ts'
+import { headerParts, unitSpelt } from './unit-spelling.ts'
 
 /** A mapped column and where it stands. */
 export interface Place {
@@ -17,98 +17,85 @@ export interface Place {
   readonly index: number
 }
 
-/** The header of a table. */
-export interface Header {
-  /** Mapped columns. */
-  readonly places: readonly Place[]
-  /** Cells of the header row. [1] */
-  readonly width: number
-  /** Index of the header row. */
+/** A row that holds every mapped header, once or several times. */
+export interface HeaderRow {
+  /** Index of the row. */
   readonly at: number
-  /** Index of the first row of samples. */
-  readonly firstSample: number
+  /** Its cells. */
+  readonly cells: Row
+  /** For each mapped column the indexes at which its header stands. */
+  readonly found: readonly FoundColumn[]
+}
+
+/** A mapped column and every index at which its header stands. */
+export interface FoundColumn {
+  readonly channel: ChannelName
+  readonly column: Column
+  readonly indices: readonly number[]
 }
 
 /**
- * The header: the first row that holds every mapped header, so that lines before it do no harm.
+ * Every row that holds all mapped headers; lines before the first one do no harm.
  *
- * @throws ImportError where a header is missing or stands twice, or a row of units contradicts the mapping.
+ * @throws ImportError where no row does, or a header says another unit than the mapping.
  */
-export function headerOf(table: Table, mapping: ColumnMapping, dialect: Dialect): Header {
+export function headerRows(
+  table: Table,
+  mapping: ColumnMapping,
+  dialect: Dialect,
+): readonly [HeaderRow, ...HeaderRow[]] {
   const wanted = Object.entries(mapping).filter((entry): entry is [ChannelName, Column] => isChannelName(entry[0]))
   const headers = wanted.map(([, column]) => column.header)
   const at = headerIndex(table.rows, headers)
-  const row = table.rows[at]
-  if (row === undefined) throw headersMissing(table, headers, dialect)
+  const cells = table.rows[at]
+  if (cells === undefined) throw headersMissing(table, headers, dialect)
 
-  const places = wanted.map(([channel, column]) => placeOf(channel, column, row, () => table.lineOf(at)))
-  const below = table.rows[at + 1]
-  const hasUnits = below !== undefined && isUnitRow(below, places, dialect)
-  if (hasUnits) refuseOtherUnits(below, places, () => table.lineOf(at + 1))
-  return { places, at, width: row.length, firstSample: hasUnits ? at + 2 : at + 1 }
+  const names = cells.map(tidy)
+  const found = wanted.map(([channel, column]) => {
+    const header = tidy(column.header)
+    return { channel, column, indices: names.flatMap((cell, index) => (cell === header ? [index] : [])) }
+  })
+  for (const { channel, column } of found) {
+    refuseOtherUnit(channel, column, headerParts(column.header).unit, () => table.lineOf(at))
+  }
+  return [{ at, cells, found }, ...repeatedBelow(table, { at, cells, found })]
 }
 
-function placeOf(channel: ChannelName, column: Column, row: Row, line: () => number): Place {
-  const header = tidy(column.header)
-  const indices = row.flatMap((cell, index) => (tidy(cell) === header ? [index] : []))
-  const [index = 0] = indices
-  if (indices.length <= 1) return { channel, column, index }
-  const numbers = indices.map((each) => each + 1).join(' and ')
-  throw new ImportError(
-    problemOf({
-      code: 'ERR_COLUMN_DUPLICATE',
-      line: line(),
-      column: column.header,
-      detail: `columns ${numbers} have this header, so it is open which one is ${channel}.`,
-      fix: 'Give each column a header of its own, or export one run per file.',
-    }),
-  )
+/** A header that stands again further down begins a further run. */
+function repeatedBelow({ rows }: Table, first: HeaderRow): readonly HeaderRow[] {
+  const marks = first.found.flatMap(({ indices }) => indices)
+  const [mark = 0] = marks
+  return rows.flatMap((cells, at) => {
+    if (at <= first.at || cells[mark] !== first.cells[mark]) return []
+    return marks.every((index) => cells[index] === first.cells[index]) ? [{ ...first, at, cells }] : []
+  })
 }
-
-/** Spellings of units outside the contract that exports put below a header. */
-const otherSpellings = [
-  '1/min',
-  'min-1',
-  'u/min',
-  'nm',
-  'lb-ft',
-  'ft-lb',
-  'ft lbs',
-  '°c',
-  '°f',
-  'kph',
-  'ch',
-  'cv',
-  'bhp',
-]
-
-const spellings: ReadonlySet<string> = new Set([
-  ...Object.values(units).flatMap((each) => each.map((unit) => unit.toLowerCase())),
-  ...otherSpellings,
-])
 
 /** No mapped cell of a row of units is a number, and one at least is a unit or stands in brackets. */
-function isUnitRow(row: Row, places: readonly Place[], dialect: Dialect): boolean {
-  const cells = places.map(({ index }) => row[index] ?? '')
+export function isUnitRow(row: Row, indices: readonly number[], dialect: Dialect): boolean {
+  const cells = indices.map((index) => row[index] ?? '')
   if (cells.some((cell) => numberOf(cell, dialect.decimal) !== undefined)) return false
-  return cells.some((cell) => /^[[(].*[\])]$/.test(cell) || spellings.has(cell.toLowerCase()))
+  return cells.some((cell) => /^[[(].*[\])]$/.test(cell) || unitSpelt(cell) !== undefined)
 }
 
-function refuseOtherUnits(row: Row, places: readonly Place[], line: () => number): void {
-  for (const { channel, column, index } of places) {
-    const written = (row[index] ?? '').replace(/^[[(]|[\])]$/g, '').trim()
-    const named = unitsOf(channel).find((unit) => unit.toLowerCase() === written.toLowerCase())
-    if (named === undefined || named === column.unit) continue
-    throw new ImportError(
-      problemOf({
-        code: 'ERR_COLUMN_UNIT',
-        line: line(),
-        column: column.header,
-        detail: `the file says ${named}, the mapping says ${column.unit}.`,
-        fix: `Write "unit": "${named}" for ${channel}, if the file is right.`,
-      }),
-    )
-  }
+/** Refuses a row of units that contradicts the mapping. @throws ImportError `ERR_COLUMN_UNIT`. */
+export function refuseOtherUnits(row: Row, places: readonly Place[], line: () => number): void {
+  for (const { channel, column, index } of places) refuseOtherUnit(channel, column, unitSpelt(row[index] ?? ''), line)
+}
+
+function refuseOtherUnit(channel: ChannelName, column: Column, unit: string | undefined, line: () => number): void {
+  if (unit === undefined || unit === column.unit || !unitsOf(channel).includes(unit)) return
+  // The trade writes hp for metric horsepower, too; who states PS has looked.
+  if (unit === 'hp' && column.unit === 'PS') return
+  throw new ImportError(
+    problemOf({
+      code: 'ERR_COLUMN_UNIT',
+      line: line(),
+      column: column.header,
+      detail: `the file says ${unit}, the mapping says ${column.unit}.`,
+      fix: `Write "unit": "${unit}" for ${channel}, if the file is right.`,
+    }),
+  )
 }
 
 function headersMissing({ rows, lineOf }: Table, headers: readonly string[], dialect: Dialect): ImportError {
@@ -139,7 +126,8 @@ function likelyHeader(rows: readonly Row[], headers: readonly string[]): number 
 /** Rows among which the header is sought for a message. */
 const LOOKED_AT = 1_000
 
-function nameOf(delimiter: Dialect['delimiter']): string {
+/** A delimiter in words. */
+export function nameOf(delimiter: Dialect['delimiter']): string {
   return { ';': 'semicolons', ',': 'commas', '\t': 'tabs', '|': 'vertical bars' }[delimiter]
 }
 

@@ -16,15 +16,25 @@ export type ImportCode =
   | 'ERR_COLUMN_NOT_FOUND'
   | 'ERR_COLUMN_DUPLICATE'
   | 'ERR_COLUMN_UNIT'
+  /** The file holds several runs and none is named, or not the one that is. */
+  | 'ERR_PART'
   /** The mapping of columns to channels is not of the form. */
   | 'ERR_MAPPING'
   | 'ERR_CELL_EMPTY'
   | 'ERR_CELL_NOT_A_NUMBER'
   | 'ERR_ROW_LENGTH'
   | 'ERR_NO_ROWS'
+  /** The session file is not YAML, or not of the form. */
+  | 'ERR_SESSION_NOT_YAML'
+  | 'ERR_SESSION_REFUSED'
+  /** The run sheet has a column nobody knows, or one twice, or a cell that cannot be read. */
+  | 'ERR_SHEET_COLUMN'
+  | 'ERR_SHEET_CELL'
   /** The comparison file is not JSON, or not of the form. */
   | 'ERR_COMPARISON_NOT_JSON'
   | 'ERR_COMPARISON_REFUSED'
+  /** The plan file is not JSON. */
+  | 'ERR_PLAN_NOT_JSON'
 
 /** One thing that is wrong with a file. */
 export interface ImportProblem {
@@ -34,6 +44,8 @@ export interface ImportProblem {
   readonly file: string | null
   /** Line in the file, from 1; null where it is not one line's fault. */
   readonly line: number | null
+  /** Character in the line, from 1; null where the line or the column says enough. */
+  readonly character: number | null
   /** Header of the column; null where it is not one column's fault. */
   readonly column: string | null
   /** JSON Pointer into the comparison file; null where it plays no part. */
@@ -49,7 +61,7 @@ export type ProblemParts = Pick<ImportProblem, 'code' | 'detail' | 'fix'> & Part
 
 /** A problem with every place filled in. */
 export function problemOf(parts: ProblemParts): ImportProblem {
-  return { file: null, line: null, column: null, pointer: null, ...parts }
+  return { file: null, line: null, character: null, column: null, pointer: null, ...parts }
 }
 
 /** Files that could not be read; every problem found is in `problems`. */
@@ -68,6 +80,14 @@ export class ImportError extends Error {
     this.code = first.code
     this.problems = problems
   }
+
+  /** The same error with every problem changed. */
+  mapped(change: (problem: ImportProblem) => ImportProblem): ImportError {
+    const [first, ...others] = this.problems.map(change)
+    const changed = first === undefined ? this : new ImportError(first, ...others)
+    changed.cause = this.cause
+    return changed
+  }
 }
 
 /** A problem in two lines: place and fault, then the fix. */
@@ -77,13 +97,23 @@ export function problemText(problem: ImportProblem): string {
   return problem.fix === '' ? fault : `${fault}\n  ${problem.fix}`
 }
 
-/** Where a problem is: file, line, column, pointer. */
-export function placeText({ file, line, column, pointer }: ImportProblem): string {
+/**
+ * Where a problem is: file, line, column; the pointer where there is no line.
+ *
+ * @param lines said in place of the line, where a problem stands for several.
+ */
+export function placeText({ file, line, character, column, pointer }: ImportProblem, lines?: string): string {
   const parts = [
     file ?? '',
-    line === null ? '' : `line ${line}`,
+    lines ?? (line === null ? '' : `line ${line}`),
+    character === null ? '' : `character ${character}`,
     column === null ? '' : `column "${column}"`,
-    pointer === null || pointer === '' ? '' : pointer,
+    pointer === null || pointer === '' || (file !== null && line !== null) ? '' : pointer,
   ]
   return parts.filter((part) => part !== '').join(', ')
+}
+
+/** A member of a document that cannot be used. */
+export function refusal(pointer: string, detail: string, fix: string): ImportError {
+  return new ImportError(problemOf({ code: 'ERR_COMPARISON_REFUSED', pointer, detail, fix }))
 }

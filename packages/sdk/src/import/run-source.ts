@@ -3,6 +3,7 @@ import type { Channels } from '../contract/index.ts'
 import type { ColumnMapping } from './column-mapping.ts'
 import { readCsv } from './csv.ts'
 import type { Dialect } from './dialect.ts'
+import type { RunPart } from './run-part.ts'
 
 /** What a comparison file says about the file of a run. */
 export interface RunRequest {
@@ -12,6 +13,8 @@ export interface RunRequest {
   readonly columns: ColumnMapping
   /** What is known of the dialect of a CSV file. */
   readonly csv: Partial<Dialect>
+  /** Which run, where the file holds several. */
+  readonly part?: RunPart
 }
 
 /** A format that runs are read from. Pure: bytes in, channels out. */

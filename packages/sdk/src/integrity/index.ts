@@ -25,6 +25,7 @@ export { type IntegrityCode, IntegrityError } from './integrity-error.ts'
 export type { JsonCode } from './json-fault.ts'
 export { type EnvelopeCode, MAX_JWS_LENGTH } from './jws.ts'
 export { type KeySetCode, readKeySet } from './key-set.ts'
+export { checkLogReceipt, type LogCode, type LogEvidence, summaryLogEntry, withdrawalLogEntry } from './log-receipt.ts'
 export {
   type ConsistencyClaim,
   type InclusionClaim,
@@ -44,6 +45,8 @@ export {
   treeRoot,
 } from './merkle-tree.ts'
 export type { Outcome, Refusal } from './outcome.ts'
+export { mountingDigest, type PlanRunEntry, type PlanVersion, planLogEntry, planRunLogEntry } from './plan-log.ts'
+export { RECEIPT_TYP, type ReceiptCode, signReceipt, verifyReceipt } from './receipt.ts'
 export {
   compareInputs,
   compareResults,
@@ -68,6 +71,7 @@ export {
 export { MAX_JSON_DEPTH, parseStrictJson, type StrictJsonOptions } from './strict-json.ts'
 export type { PayloadCode } from './summary-payload.ts'
 export { placeOf, readTilePath, TILE_WIDTH, type Tile, type TilePlace, tilePath, tilesOf } from './tile.ts'
+export { entriesOfBundle, entryBundle, hashesOfTile, subtreesFromTiles, type TileReader } from './tile-tree.ts'
 export {
   type KeyStatus,
   readTrust,
@@ -77,6 +81,16 @@ export {
   type TrustEntry,
   type TrustedKey,
 } from './trust.ts'
+export {
+  type ReadTrustList,
+  readTrustList,
+  type SeenTrustList,
+  signTrustList,
+  TRUST_LIST_TYP,
+  type TrustList,
+  type TrustListCode,
+} from './trust-list.ts'
+export { signDocument, type TypedJwsCode, type VerifiedDocument, verifyDocument } from './typed-jws.ts'
 export {
   type VerificationCode,
   VerificationError,
@@ -98,3 +112,4 @@ export type {
   WithdrawalReport,
 } from './verification-report.ts'
 export { type VerifiedSummary, type VerifyOptions, verifySummary, verifySummaryOrThrow } from './verify-summary.ts'
+export { signWithdrawal, verifyWithdrawal, WITHDRAWAL_TYP, type Withdrawal } from './withdrawal.ts'

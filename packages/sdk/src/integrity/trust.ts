@@ -6,6 +6,7 @@ import { importPublicKey, type KeyCode, type PublicJwk, type VerificationKey } f
 import { instantKey } from './instant.ts'
 import { isJsonObject, type JsonObject } from './json-object.ts'
 import { accepted, type Outcome, refused } from './outcome.ts'
+import { type NoteCode, type NoteVerifier, readVerifierKey } from './signed-note.ts'
 
 /** A key as it stands in a trust bundle. */
 export interface TrustedKey {
@@ -25,15 +26,19 @@ export interface TrustedKey {
 export interface TrustBundle {
   /** Every trusted key, once. */
   readonly keys: readonly TrustedKey[]
+  /** Verifier keys of trusted logs, `origin+keyid+key` (C2SP signed-note); none when absent. */
+  readonly logs?: readonly string[]
 }
 
 /** Why a trust bundle was refused. */
-export type TrustCode = KeyCode | 'ERR_TRUST_FORM' | 'ERR_TRUST_WINDOW' | 'ERR_TRUST_DUPLICATE_KEY'
+export type TrustCode = KeyCode | NoteCode | 'ERR_TRUST_FORM' | 'ERR_TRUST_WINDOW' | 'ERR_TRUST_DUPLICATE_KEY'
 
 /** A trust bundle that was read; made by `readTrust` only. */
 export interface Trust {
   /** Trusted keys by thumbprint. */
   readonly keys: ReadonlyMap<string, TrustEntry>
+  /** Keys of trusted logs, each named like the origin of its log. */
+  readonly logs: readonly NoteVerifier[]
 }
 
 /** One trusted key, imported. */
@@ -71,7 +76,19 @@ export async function readTrust(bundle: unknown): Promise<Outcome<Trust, TrustCo
     if (keys.has(kid)) return refused('ERR_TRUST_DUPLICATE_KEY', 'the key occurs twice', `/keys/${index}/jwk`)
     keys.set(kid, entry.value)
   }
-  return accepted({ keys })
+  const logs = await readLogs(bundle.logs ?? [])
+  return logs.ok ? accepted({ keys, logs: logs.value }) : logs
+}
+
+async function readLogs(texts: unknown): Promise<Outcome<readonly NoteVerifier[], TrustCode>> {
+  if (!Array.isArray(texts)) return refused('ERR_TRUST_FORM', '`logs` is a list of verifier keys', '/logs')
+  const logs: NoteVerifier[] = []
+  for (const [index, text] of texts.entries()) {
+    const log = await readVerifierKey(String(text))
+    if (!log.ok) return refused(log.problem.code, log.problem.detail, `/logs/${index}`)
+    logs.push(log.value)
+  }
+  return accepted(logs)
 }
 
 /**

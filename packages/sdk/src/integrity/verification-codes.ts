@@ -1,5 +1,6 @@
 import type { HeaderCode } from './header-policy.ts'
 import type { EnvelopeCode } from './jws.ts'
+import type { LogCode } from './log-receipt.ts'
 import type { PayloadCode } from './summary-payload.ts'
 
 /** The steps of a verification, in their order. */
@@ -23,6 +24,7 @@ export type VerificationCode =
   | EnvelopeCode
   | HeaderCode
   | PayloadCode
+  | LogCode
   | 'ERR_SIGNATURE_NO_KEY'
   | 'ERR_SIGNATURE_BROKEN'
   | 'ERR_KEY_UNKNOWN'
@@ -62,6 +64,9 @@ export const verificationCodes = {
   ERR_KEY_OTHER_ISSUER: 'key',
   ERR_KEY_OUTSIDE_WINDOW: 'key',
   ERR_KEY_REVOKED: 'key',
+  ERR_LOG_RECEIPT_FORM: 'log',
+  ERR_LOG_CHECKPOINT: 'log',
+  ERR_LOG_INCLUSION: 'log',
   ERR_REGISTRATION_CONTRADICTED: 'registration',
   ERR_RECOMPUTED_DIFFERS: 'recomputation',
 } as const satisfies Readonly<Record<VerificationCode, VerificationStep>>

@@ -45,18 +45,26 @@ export interface KeyReport {
 
 /** Whether the summary is in the log. */
 export interface LogReport {
-  /** Whether an inclusion proof was checked. */
-  readonly status: 'not-checked'
+  /**
+   * `proven` a trusted log holds it at this index · `log-unknown` the proof is sound, but nobody you trust vouches for the
+   * log · `not-checked` no proof was given · `refused` the proof does not hold.
+   */
+  readonly status: 'proven' | 'log-unknown' | 'not-checked' | 'refused'
   /** Index in the log; null while it is not proven. */
   readonly index: number | null
 }
 
 /** Whether the summary was withdrawn. */
 export interface WithdrawalReport {
-  /** Whether the log was searched for a withdrawal. */
-  readonly status: 'not-checked'
-  /** Up to which checkpoint; null while it was not searched. */
+  /**
+   * `withdrawn` a withdrawal by the same key or a trusted one of the issuer was shown · `not-withdrawn` the record was asked
+   * and knows of none · `not-checked` nobody was asked.
+   */
+  readonly status: 'withdrawn' | 'not-withdrawn' | 'not-checked'
+  /** When it was withdrawn, or up to when the record knew of none; null while it was not checked. */
   readonly asOf: string | null
+  /** Why it was withdrawn; null when it was not. */
+  readonly reason: string | null
 }
 
 /** Whether the plan came before the runs. */

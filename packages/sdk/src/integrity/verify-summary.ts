@@ -4,11 +4,12 @@ import type { VerificationKey } from './ed25519-key.ts'
 import { readHeader } from './header-policy.ts'
 import { instantKey } from './instant.ts'
 import { isSignedBy, readEnvelope } from './jws.ts'
-import { type Refusal, refused } from './outcome.ts'
+import { checkLogReceipt, type LogCode, type LogEvidence, summaryLogEntry } from './log-receipt.ts'
+import { type Outcome, type Refusal, refused } from './outcome.ts'
 import { readPayload } from './summary-payload.ts'
 import { type KeyStatus, keyStatus, type Trust } from './trust.ts'
 import { type VerificationCode, VerificationError } from './verification-codes.ts'
-import type { RecomputationReport, VerificationReport } from './verification-report.ts'
+import type { RecomputationReport, VerificationReport, WithdrawalReport } from './verification-report.ts'
 import { notAsked, report } from './write-report.ts'
 
 /** What the reader brings along. Nothing is fetched: what is missing here is reported as not checked. */
@@ -17,6 +18,10 @@ export interface VerifyOptions {
   readonly trust?: Trust
   /** Keys that nobody vouches for, from `readKeySet`: they show that a signature is intact, not whose it is. */
   readonly keys?: readonly VerificationKey[]
+  /** Its place in the log, as it stands beside the summary in an answer: index, checkpoint and proof. */
+  readonly log?: unknown
+  /** Asks the record whether an intact summary was withdrawn. What it throws is passed on. */
+  readonly askRecord?: (payload: SummaryPayload) => WithdrawalReport | Promise<WithdrawalReport>
   /** The comparison document with its runs, to be held against the digests in the summary. */
   readonly comparison?: Comparison
   /** Computes the result anew; called only when `comparison` is the one that was judged. What it throws is passed on. */
@@ -39,7 +44,8 @@ export interface VerifiedSummary {
  * 3. payload: the bytes are strict JSON in RFC 8785 form and have the members that the next steps need.
  * 4. signature: a key with this `kid` was brought along and signed exactly this text. From here on: intact.
  * 5. key: at the time of signing the key was trusted for this issuer, or nobody vouches for it (noted, not failed).
- * 6. log: not checked; the place in the report is kept for the inclusion proof.
+ *    A key that was revoked from a log index on is trusted for what a trusted log shows at a lower one.
+ * 6. log: if a place in the log was brought along, its proof leads from this text to a checkpoint of that log.
  * 7. registration: the stated registration and the receipts do not contradict each other. The log will show the order.
  * 8. recomputation: if data were brought along, they are the signed ones and the result comes out again.
  * 9. scope: what is said of whom, within which limits, and whether issuer and submitter are one party. Never fails.
@@ -59,9 +65,11 @@ export async function verifySummary(jws: unknown, options: VerifyOptions = {}): 
 
   const broken = await checkSignature(envelope.value.text, kid, options)
   if (broken !== undefined) return report({ kid, failure: broken })
-  const status = statusOfKey(payload, kid, options.trust)
-  const signed = { kid, payload, status }
-  const failure = problemOfKey(status) ?? checkRegistration(payload)
+  const logged = await placeInLog(envelope.value.text, options)
+  const evidence = logged?.ok === true ? logged.value : undefined
+  const status = statusOfKey(payload, kid, options.trust, evidence?.index ?? null)
+  const signed = { kid, payload, status, ...shown(evidence, await options.askRecord?.(payload)) }
+  const failure = problemOfKey(status) ?? problemOfLog(logged) ?? checkRegistration(payload)
   if (failure !== undefined) return report({ ...signed, failure })
 
   const recomputed = await recomputation(payload.result, options)
@@ -104,10 +112,15 @@ async function checkSignature(
 }
 
 /** Step 5. */
-function statusOfKey({ issue }: SummaryPayload, kid: string, trust: Trust | undefined): KeyStatus {
+function statusOfKey(
+  { issue }: SummaryPayload,
+  kid: string,
+  trust: Trust | undefined,
+  logIndex: number | null,
+): KeyStatus {
   const issuedAt = instantKey(issue.issuedAt)
   if (trust === undefined || issuedAt === undefined) return 'unknown'
-  return keyStatus(trust, { kid, issuer: issue.issuer, issuedAt, logIndex: null })
+  return keyStatus(trust, { kid, issuer: issue.issuer, issuedAt, logIndex })
 }
 
 function problemOfKey(status: KeyStatus): Refusal<VerificationCode> | undefined {
@@ -123,6 +136,23 @@ function problemOfKey(status: KeyStatus): Refusal<VerificationCode> | undefined 
     case 'revoked':
       return refused('ERR_KEY_REVOKED', 'the key was revoked, and nothing shows that the summary is older').problem
   }
+}
+
+/** Step 6; before step 5 in time, since a revoked key is judged by the place in the log. */
+async function placeInLog(
+  text: string,
+  { log, trust }: VerifyOptions,
+): Promise<Outcome<LogEvidence, LogCode> | undefined> {
+  if (log === undefined) return undefined
+  return checkLogReceipt(await summaryLogEntry(text), log, trust?.logs ?? [])
+}
+
+function problemOfLog(logged: Outcome<LogEvidence, LogCode> | undefined): Refusal<VerificationCode> | undefined {
+  return logged === undefined || logged.ok ? undefined : logged.problem
+}
+
+function shown(logged: LogEvidence | undefined, withdrawn: WithdrawalReport | undefined) {
+  return { ...(logged === undefined ? {} : { logged }), ...(withdrawn === undefined ? {} : { withdrawn }) }
 }
 
 /** Step 7. */

@@ -1,5 +1,6 @@
 /** The one place where a verification report is put together. */
 import type { SummaryPayload } from '../contract/index.ts'
+import type { LogEvidence } from './log-receipt.ts'
 import type { Refusal } from './outcome.ts'
 import type { KeyStatus } from './trust.ts'
 import {
@@ -15,6 +16,7 @@ import type {
   StepReport,
   VerificationFailure,
   VerificationReport,
+  WithdrawalReport,
 } from './verification-report.ts'
 
 /** How far a verification came; a member is absent where it did not come so far. */
@@ -27,12 +29,18 @@ export interface Progress {
   readonly payload?: SummaryPayload
   /** What trust says of the key. */
   readonly status?: KeyStatus
+  /** What a receipt shows of its place in the log. */
+  readonly logged?: LogEvidence
+  /** What the record says of a withdrawal. */
+  readonly withdrawn?: WithdrawalReport
   /** What became of step 8. */
   readonly recomputed?: RecomputationReport
 }
 
 /** Step 8 when no data were brought along. */
 export const notAsked: RecomputationReport = { answer: 'not-asked', members: [], memberCount: 0, otherRuns: [] }
+
+const nobodyAsked: WithdrawalReport = { status: 'not-checked', asOf: null, reason: null }
 
 /** The report of a verification that came so far. Pure. */
 export function report(progress: Progress): VerificationReport {
@@ -46,8 +54,11 @@ export function report(progress: Progress): VerificationReport {
     steps: verificationSteps.map((step) => stepReport(step, progress, failure)),
     integrity: integrityOf(payload, failure),
     key: { status, kid },
-    logged: { status: 'not-checked', index: null },
-    withdrawn: { status: 'not-checked', asOf: null },
+    logged:
+      failure?.step === 'log'
+        ? { status: 'refused', index: null }
+        : (progress.logged ?? { status: 'not-checked', index: null }),
+    withdrawn: progress.withdrawn ?? nobodyAsked,
     registration: { stated: registration ?? null, planFirst: planFirst(registration) },
     recomputed,
     scope: payload === undefined || isKeyRefused ? null : scopeOf(payload),
@@ -120,7 +131,7 @@ const endings: Readonly<Record<VerificationStep, (progress: Progress) => Ending>
     status === 'trusted'
       ? ['passed', 'the key is trusted for this issuer at the time of signing']
       : ['noted', 'nobody you trust vouches for the key'],
-  log: () => ['not-checked', 'no inclusion proof was checked, so the time of signing is the signer’s own word'],
+  log: ({ logged }) => logEndings[logged?.status ?? 'not-checked'],
   registration: ({ payload }) =>
     payload?.issue.registration === 'none'
       ? ['noted', 'no plan was registered before the first run']
@@ -130,6 +141,12 @@ const endings: Readonly<Record<VerificationStep, (progress: Progress) => Ending>
     payload !== undefined && scopeOf(payload).isOneParty
       ? ['noted', 'issuer and submitter are one party: it vouches for itself']
       : ['noted', 'issuer and submitter are two parties by name'],
+}
+
+const logEndings: Readonly<Record<LogEvidence['status'] | 'not-checked', Ending>> = {
+  proven: ['passed', 'a log you trust holds this summary'],
+  'log-unknown': ['noted', 'the proof leads to its checkpoint, but nobody you trust vouches for the log'],
+  'not-checked': ['not-checked', 'no inclusion proof was checked, so the time of signing is the signer’s own word'],
 }
 
 const recomputationEndings: Readonly<Record<RecomputationReport['answer'], Ending>> = {

@@ -21,6 +21,8 @@ export const caching = {
   revalidated: 'private, no-cache',
   /** Anybody, for five minutes: public and rarely changed. */
   shared: 'public, max-age=300',
+  /** Anybody, for good: these bytes never change. */
+  forGood: 'public, max-age=31536000, immutable',
 } as const
 
 const encoder = new TextEncoder()

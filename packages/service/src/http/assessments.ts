@@ -1,6 +1,7 @@
 /** `/v1/assessments`: the main job. */
+import type { LogReceipt } from '@fairpull/sdk/contract'
 import type { StoredAssessment, StoredResponse } from '../ports.ts'
-import type { AssessRequest, IssuedBytes } from '../usecases/assess-comparison.ts'
+import type { AssessRequest } from '../usecases/assess-comparison.ts'
 import type { UseCases } from '../usecases/use-cases.ts'
 import { type Answer, caching, created, jsonBytes, ok, okTagged, textBytes } from './answer.ts'
 import { comparisonBody, refuseUnknownProtocol } from './comparison-body.ts'
@@ -22,12 +23,15 @@ export const createAssessment = operation({
   tag: 'Assessments',
   summary: 'Assess a comparison',
   description:
-    'Judges the comparison by its protocol, signs the summary, stores it with its evidence and answers when that is ' +
-    'durable. A comparison that does not hold is answered in the same way: its standing is `invalid`, and the summary ' +
+    'Judges the comparison by its protocol, signs the summary, stores it with its evidence, logs it and answers when that ' +
+    'is durable: with its place in the log, a signed checkpoint and the inclusion proof. A comparison that does not hold is answered in the same way: its standing is `invalid`, and the summary ' +
     'says why. With `dryRun=true` nothing is signed and nothing is stored.',
   scope: 'assessments:write',
   path: {},
-  query: { dryRun: flag('Assess only: answer 200 without a signature, and store nothing.') },
+  query: {
+    dryRun: flag('Assess only: answer 200 without a signature, and store nothing.'),
+    supersedes: textLike('Withdrawn summary that the new one replaces.', UUID, 'the id of a summary'),
+  },
   header: {
     'idempotency-key': textLike(
       'Makes repetitions safe. For 24 hours the same request under the same key gets the first answer, marked by ' +
@@ -49,7 +53,7 @@ export const createAssessment = operation({
       },
     },
   },
-  refusals: ['ERR_IDEMPOTENCY_KEY_REUSED'],
+  refusals: ['ERR_IDEMPOTENCY_KEY_REUSED', 'ERR_SUPERSEDES'],
   handle: async ({ body, caller, query, header, digest }, { useCases }) => {
     const unknown = refuseUnknownProtocol(body, useCases.protocols, '')
     if (unknown !== undefined) return unknown
@@ -57,7 +61,8 @@ export const createAssessment = operation({
 
     const key = header['idempotency-key']
     const repetition = key === undefined ? null : { key, requestDigest: digest() }
-    return assessAndIssue({ caller, comparison: body, repetition }, useCases)
+    const supersedes = query.supersedes ?? null
+    return assessAndIssue({ caller, comparison: body, repetition, supersedes }, useCases)
   },
 })
 
@@ -117,11 +122,16 @@ export async function assessAndIssue(
   { assess }: Pick<UseCases, 'assess'>,
 ): Promise<Answer | Refusal> {
   const issued = await assess({ ...request, answer: createdSummary })
+  if (issued.outcome === 'withdrawn-evidence') return withdrawnEvidence(issued.summaries)
   if (issued.outcome === 'conflict') return keyReused()
   return issued.outcome === 'issued' ? answerOf(issued.response) : replayOf(issued.response)
 }
 
-function createdSummary(issued: IssuedBytes): StoredResponse {
+/** What the body of an issued summary is made from. */
+type SummaryBytes = Pick<StoredAssessment, 'id' | 'jws' | 'payload' | 'log'>
+
+/** 201 with an issued summary, at the address of its assessment. */
+export function createdSummary(issued: SummaryBytes): StoredResponse {
   const { status, headers, body } = created(`/v1/assessments/${issued.id}`, issuedSummaryBytes(issued))
   return { status, headers, body: body ?? new Uint8Array(0) }
 }
@@ -130,21 +140,39 @@ function createdSummary(issued: IssuedBytes): StoredResponse {
  * The body of an `IssuedSummary`, put together from the bytes that were signed: reading it later gives the same bytes,
  * whatever this program then writes anew.
  */
-function issuedSummaryBytes({ id, jws, payload }: Pick<StoredAssessment, 'id' | 'jws' | 'payload'>) {
+export function issuedSummaryBytes({ id, jws, payload, log }: SummaryBytes): Uint8Array<ArrayBuffer> {
   const head = textBytes(`{"id":${JSON.stringify(id)},"summary":${JSON.stringify(jws)},"payload":`)
-  return new Uint8Array(Buffer.concat([head, payload, textBytes('}')]))
+  return new Uint8Array(Buffer.concat([head, payload, textBytes(`${placeOf(log)}}`)]))
 }
 
-function answerOf({ status, headers, body }: StoredResponse): Answer {
+/** The members in one order, whatever order the database gives them back in. */
+function placeOf(log: LogReceipt | null): string {
+  if (log === null) return ''
+  const { index, checkpoint, proof } = log
+  return `,"log":${JSON.stringify({ index, checkpoint, proof })}`
+}
+
+function withdrawnEvidence(summaries: readonly string[]): Refusal {
+  const named = summaries.length === 0 ? 'no withdrawn summary of these runs' : `withdrawn: ${summaries.join(', ')}`
+  return refuse(
+    'ERR_SUPERSEDES',
+    `There is ${named}. Name in \`supersedes\` the withdrawn summary of these runs, or none.`,
+  )
+}
+
+/** A kept answer as it goes out. */
+export function answerOf({ status, headers, body }: StoredResponse): Answer {
   return { status, headers, body: new Uint8Array(body) }
 }
 
-function replayOf(response: StoredResponse): Answer {
+/** The same, marked as one that was given before. */
+export function replayOf(response: StoredResponse): Answer {
   const answer = answerOf(response)
   return { ...answer, headers: { ...answer.headers, 'idempotency-replayed': 'true' } }
 }
 
-function keyReused(): Refusal {
+/** The key for repetitions belongs to another request. */
+export function keyReused(): Refusal {
   return refuse(
     'ERR_IDEMPOTENCY_KEY_REUSED',
     'This Idempotency-Key was used with another request. Repeat that request unchanged, or make a fresh key.',

@@ -39,13 +39,22 @@ export const createBatch = operation({
   header: {},
   body: batchLine,
   eachLine: 'assessment',
-  answers: { 200: { description: 'One line for each line of the body.', schema: 'BatchAnswerLine' } },
+  answers: {
+    200: {
+      description: 'One line for each line of the body.',
+      schema: 'BatchAnswerLine',
+      mediaType: 'application/x-ndjson',
+    },
+  },
   refusals: [],
   handle: async ({ body, caller, digest }, { useCases }) => {
     const { key, comparison } = body
     const unknown = refuseUnknownProtocol(comparison, useCases.protocols, '/comparison')
     if (unknown !== undefined) return unknown
-    return assessAndIssue({ caller, comparison, repetition: { key, requestDigest: digest() } }, useCases)
+    return assessAndIssue(
+      { caller, comparison, repetition: { key, requestDigest: digest() }, supersedes: null },
+      useCases,
+    )
   },
 })
 

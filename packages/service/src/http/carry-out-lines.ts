@@ -1,7 +1,17 @@
 /** The way of a body of lines through an operation: each line is carried out and answered by itself. */
 import { type Answer, caching, textBytes } from './answer.ts'
 import { type BodyLine, readBodyLines } from './body-lines.ts'
-import { digestOf, draining, type Gate, type Head, type Incoming, parseBody, readBody, readHead } from './carry-out.ts'
+import {
+  countRequest,
+  digestOf,
+  draining,
+  type Gate,
+  type Head,
+  type Incoming,
+  parseBody,
+  readBody,
+  readHead,
+} from './carry-out.ts'
 import { refusalOfThrown } from './failure.ts'
 import { refuseMediaType } from './media-type.ts'
 import type { BodyFormat, Operation } from './operation.ts'
@@ -26,6 +36,7 @@ interface Batch {
  * that the answer broke off. The lines are carried out one after the other, and the next one is read when the answer to
  * the one before has been taken: a caller who does not read is not read from, and the memory needed does not grow with
  * the number of lines. A line that is refused, or fails, is no reason to stop.
+ * Each line counts as a request of its key.
  */
 export async function carryOutLines(operation: Operation, incoming: Incoming, gate: Gate): Promise<Answer | Refusal> {
   const { body: format, eachLine: member } = operation
@@ -98,6 +109,8 @@ interface LineOutcome {
 async function outcomeOf(batch: Batch, content: Uint8Array): Promise<LineOutcome> {
   const { service, slots } = batch.gate
   if (service.isDraining()) return { key: null, outcome: draining() }
+  const counted = await countRequest(batch.head, batch.gate)
+  if (isRefusal(counted)) return { key: null, outcome: counted }
   const leave = await slots.enter()
   if (leave === undefined) return { key: null, outcome: tooManyWaiting() }
   try {

@@ -9,7 +9,9 @@ import { refuseMediaType } from './media-type.ts'
 import type { BodyFormat, Operation, OperationRequest, ServiceFace } from './operation.ts'
 import { type ParameterSet, readHeaders, readQuery } from './parameter.ts'
 import { isRefusal, type Refusal, refuse } from './problem.ts'
+import type { CountedRequest, RateLimit } from './rate-limit.ts'
 import { readRequestBody } from './request-body.ts'
+import type { Scope } from './scope.ts'
 import type { Slots } from './slots.ts'
 
 /** What the steps work with. */
@@ -22,6 +24,8 @@ export interface Gate {
   readonly budget: BodyBudget
   /** Places for bodies that are parsed and worked on. */
   readonly slots: Slots
+  /** Requests that an API key may make; undefined without a limit. */
+  readonly rateLimit: RateLimit | undefined
 }
 
 /** A request as it came. */
@@ -38,7 +42,7 @@ export interface Incoming {
 }
 
 /** A request of any operation. */
-export type AnyRequest = OperationRequest<ParameterSet, ParameterSet, ParameterSet, unknown, null>
+export type AnyRequest = OperationRequest<ParameterSet, ParameterSet, ParameterSet, unknown, Scope | null>
 
 /** What is known of a request before its body. */
 export type Head = Omit<AnyRequest, 'body' | 'digest'>
@@ -49,14 +53,34 @@ export type Head = Omit<AnyRequest, 'body' | 'digest'>
  * 1. While the service shuts down, only questions about its state are answered.
  * 2. The path parameters have the form of what they name, else there is nothing at this address.
  * 3. The caller is known and permitted.
- * 4. Query and header fields are accepted.
+ * 4. Query and header fields are accepted, and the key has requests left.
  * 5. The body, if there is one, has the right type and size, waits for its place, is JSON with one meaning, and is read.
  * 6. The operation does its work.
  */
 export async function carryOut(operation: Operation, incoming: Incoming, gate: Gate): Promise<Answer | Refusal> {
-  const { request } = incoming
   const head = await readHead(operation, incoming, gate)
   if (isRefusal(head)) return head
+  const counted = await countRequest(head, gate)
+  if (isRefusal(counted)) return counted
+  const outcome = await work(operation, head, incoming, gate)
+  return counted === undefined ? outcome : { ...outcome, headers: { ...outcome.headers, ...counted.headers } }
+}
+
+/** Counts a request against its key: its header fields, a refusal of one too many, or undefined without a limit. */
+export async function countRequest(
+  { caller }: Head,
+  { rateLimit }: Gate,
+): Promise<CountedRequest | Refusal | undefined> {
+  const counted = caller === undefined ? undefined : await rateLimit?.count(caller.apiKey)
+  if (counted?.isTooMany !== true) return counted
+  const { restart_s, headers } = counted
+  return refuse('ERR_RATE_LIMITED', `This API key has no request left for ${restart_s} s.`, {
+    headers: { ...headers, 'retry-after': String(restart_s) },
+  })
+}
+
+/** Steps 5 and 6. */
+async function work(operation: Operation, head: Head, { request }: Incoming, gate: Gate): Promise<Answer | Refusal> {
   if (operation.body === null) {
     return operation.handle({ ...head, body: undefined, digest: () => digestOf(request, NO_BYTES) }, gate.service)
   }

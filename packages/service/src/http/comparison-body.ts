@@ -10,8 +10,19 @@ export const comparisonBody: BodyFormat<Comparison> = {
   examples: comparisonExamples,
   read: (value) => {
     const read = readComparison(value)
-    return read.ok ? { ok: true, body: read.comparison } : read
+    if (!read.ok) return read
+    const claimed = planProblem(read.comparison)
+    return claimed === undefined ? { ok: true, body: read.comparison } : { ok: false, problems: [claimed] }
   },
+}
+
+/** What the register says of a plan stands in comparisons that it made itself; nobody else can say it. */
+export function planProblem({ plan }: Comparison): FieldProblem | undefined {
+  if (plan === undefined) return undefined
+  const detail =
+    'The member `plan` is written by the register. Have the runs of a plan assessed at /v1/plans/{id}/assessment, or leave ' +
+    'the member out to have the comparison assessed without a plan.'
+  return { pointer: '/plan', code: 'ERR_PLAN_NOT_HERE', detail }
 }
 
 /**
@@ -20,7 +31,7 @@ export const comparisonBody: BodyFormat<Comparison> = {
  * @param at JSON Pointer to the comparison in the body.
  */
 export function refuseUnknownProtocol(
-  { protocol }: Comparison,
+  { protocol }: Pick<Comparison, 'protocol'>,
   protocols: Readonly<Record<string, Protocol>>,
   at: string,
 ): Refusal | undefined {

@@ -1,3 +1,4 @@
+import { LogStopped } from '../log/log-stopped.ts'
 import { StoreError } from '../store/failure.ts'
 import { type Refusal, refuse } from './problem.ts'
 
@@ -10,6 +11,10 @@ const RETRY_LATER = { headers: { 'retry-after': '60' } }
  * Everything but a store that is away or full is a defect of ours.
  */
 export function refusalOfThrown(thrown: unknown): Refusal {
+  if (thrown instanceof LogStopped) {
+    const sentence = 'The log takes no entries until its operator has checked it; send the same request again later.'
+    return refuse('ERR_LOG_STOPPED', sentence, RETRY_LATER)
+  }
   const code = thrown instanceof StoreError ? thrown.code : undefined
   switch (code) {
     case 'ERR_STORE_UNAVAILABLE':

@@ -23,8 +23,6 @@ export interface DocumentParts {
   readonly contract: Readonly<Record<string, SchemaObject>>
 }
 
-const NDJSON = 'application/x-ndjson'
-
 const VERSION = '0.1.0'
 
 const DESCRIPTION =
@@ -37,6 +35,7 @@ const DESCRIPTION =
 
 const TAGS = [
   { name: 'Assessments', description: 'Comparisons and their signed summaries.' },
+  { name: 'Plans', description: 'Comparisons registered before their first run, and their runs.' },
   { name: 'Verification', description: 'What a signed summary is worth.' },
   { name: 'Protocols', description: 'What comparisons are judged by.' },
   { name: 'Service', description: 'The service itself.' },
@@ -83,22 +82,19 @@ function describeOperation(operation: Operation): OperationObject {
 }
 
 function describeParameters(place: 'path' | 'query' | 'header', parameters: ParameterSet): ParameterObject[] {
-  return Object.entries(parameters).map(([name, { description, schema }]) => ({
+  return Object.entries(parameters).map(([name, { description, schema, example }]) => ({
     name,
     in: place,
     required: place === 'path',
     description,
     schema,
+    ...(example === undefined ? {} : { example }),
   }))
 }
 
 /** Of NDJSON the schema and the examples are those of one line. */
-function bodyContent({ eachLine }: Operation, { schema, examples }: Pick<BodyFormat<unknown>, 'schema' | 'examples'>) {
-  return eachLine === undefined ? jsonContent(schema, examples) : content(NDJSON, schema, examples)
-}
-
-function jsonContent(schema: string, examples: Readonly<Record<string, unknown>>): Record<string, MediaTypeObject> {
-  return content('application/json', schema, examples)
+function bodyContent({ eachLine }: Operation, { schema, examples }: BodyFormat<unknown>) {
+  return content(eachLine === undefined ? 'application/json' : 'application/x-ndjson', schema, examples)
 }
 
 function content(
@@ -117,8 +113,7 @@ function content(
 
 function describeResponses(operation: Operation): ResponsesObject {
   const responses: Record<string, ResponseObject> = {}
-  for (const [status, answer] of Object.entries(operation.answers))
-    responses[status] = describeAnswer(answer, operation)
+  for (const [status, answer] of Object.entries(operation.answers)) responses[status] = describeAnswer(answer)
   if (
     operation.method === 'get' &&
     Object.values(operation.answers).some(({ headers }) => headers?.etag !== undefined)
@@ -133,10 +128,7 @@ const everyHeader: Readonly<Record<string, HeaderObject>> = {
   'x-request-id': { description: 'Identity of the request.', required: true, schema: { type: 'string' } },
 }
 
-function describeAnswer(
-  { description, schema, headers = {}, example }: AnswerFormat,
-  operation: Operation,
-): ResponseObject {
+function describeAnswer({ description, schema, mediaType, also, headers = {}, example }: AnswerFormat): ResponseObject {
   const own = Object.entries(headers).map(([name, meaning]) => [
     name,
     { description: meaning, schema: { type: 'string' } },
@@ -144,7 +136,10 @@ function describeAnswer(
   return {
     description,
     headers: { ...everyHeader, ...Object.fromEntries(own) },
-    content: bodyContent(operation, { schema, examples: example === undefined ? {} : { example } }),
+    content: {
+      ...content(mediaType ?? 'application/json', schema, example === undefined ? {} : { example }),
+      ...(also === undefined ? {} : content(also.mediaType, also.schema, {})),
+    },
   }
 }
 
@@ -190,7 +185,15 @@ function impliedRefusals({ scope, path, body, eachLine, whileDraining }: Operati
     ...(Object.keys(path).length === 0 ? [] : (['ERR_NOT_FOUND'] as const)),
     ...(scope === null
       ? []
-      : (['ERR_UNAUTHENTICATED', 'ERR_SCOPE', 'ERR_STORE_UNAVAILABLE', 'ERR_STORE_FULL', 'ERR_BUSY'] as const)),
+      : ([
+          'ERR_UNAUTHENTICATED',
+          'ERR_SCOPE',
+          'ERR_RATE_LIMITED',
+          'ERR_STORE_UNAVAILABLE',
+          'ERR_STORE_FULL',
+          'ERR_LOG_STOPPED',
+          'ERR_BUSY',
+        ] as const)),
     ...(eachLine === undefined ? [] : (['ERR_MEDIA_TYPE'] as const)),
     ...(body === null || eachLine !== undefined
       ? []

@@ -29,6 +29,10 @@ export interface AnswerFormat {
   readonly description: string
   /** Name of the schema of its body. */
   readonly schema: SchemaName
+  /** Media type of its body; JSON where absent. */
+  readonly mediaType?: string
+  /** The same in another media type, for those who ask for it. */
+  readonly also?: { readonly mediaType: string; readonly schema: SchemaName }
   /** Header fields besides those that every answer carries. */
   readonly headers?: Readonly<Record<string, string>>
   /** An example body. */
@@ -63,6 +67,10 @@ export interface ServiceFace {
   readonly useCases: UseCases
   /** The OpenAPI document, as it is served; made when it is first asked for. */
   readonly document: () => Uint8Array<ArrayBuffer>
+  /** Figures of the service's own work, in the Prometheus text format. */
+  readonly metricsText: () => Promise<string>
+  /** The verifier page, as it was built. */
+  readonly verifierPage: () => string
   /** Whether the service is shutting down. */
   readonly isDraining: () => boolean
 }
@@ -82,7 +90,7 @@ export interface Operation<
   /** Address; path parameters in braces. */
   readonly address: string
   /** Group it is listed under. */
-  readonly tag: 'Assessments' | 'Verification' | 'Protocols' | 'Service'
+  readonly tag: 'Assessments' | 'Summaries' | 'Plans' | 'Verification' | 'Protocols' | 'Service'
   /** What it does, in a few words. */
   readonly summary: string
   /** What a caller must know. */

@@ -2,9 +2,25 @@
 import { createAssessment, getAssessment, listAssessments } from './assessments.ts'
 import { createBatch } from './batches.ts'
 import { getKeys } from './keys.ts'
+import { getLogCheckpoint, getLogTile } from './log-files.ts'
+import { getMetrics } from './metrics.ts'
 import type { Operation } from './operation.ts'
+import { assessmentPages } from './pages.ts'
+import { assessPlan, getPlanComparison, getPlanCounters } from './plan-assessments.ts'
+import { abandonPlan, addPlanRun, amendPlan, closePlan, createPlan, getPlan, listPlans, withdrawPlan } from './plans.ts'
 import { getProtocol, listProtocols } from './protocols.ts'
+import { createRunCheck } from './run-checks.ts'
 import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
+import { getDocs, getVerifierPage } from './site.ts'
+import {
+  getSummary,
+  getSummaryRuns,
+  getSummaryStatus,
+  publishAssessment,
+  summaryPages,
+  withdrawSummary,
+} from './summaries.ts'
+import { getTrust } from './trust.ts'
 import { createVerification } from './verifications.ts'
 
 /** The table, in the order of the document. */
@@ -13,12 +29,37 @@ export const operations: readonly Operation[] = [
   listAssessments,
   getAssessment,
   createBatch,
+  createRunCheck,
+  createPlan,
+  listPlans,
+  getPlan,
+  amendPlan,
+  addPlanRun,
+  closePlan,
+  abandonPlan,
+  withdrawPlan,
+  assessPlan,
+  getPlanComparison,
+  getPlanCounters,
+  ...assessmentPages,
+  publishAssessment,
+  getSummary,
+  getSummaryStatus,
+  getSummaryRuns,
+  ...summaryPages,
+  withdrawSummary,
   createVerification,
+  getVerifierPage,
   listProtocols,
   getProtocol,
   getKeys,
+  getTrust,
+  getLogCheckpoint,
+  getLogTile,
   getOpenApi,
+  getDocs,
   getProblemType,
   getLiveness,
   getReadiness,
+  getMetrics,
 ]

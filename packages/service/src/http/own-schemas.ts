@@ -54,12 +54,17 @@ const verificationReport = record('What a verification says: graded, step by ste
     kid: orNull(text('Thumbprint of the key (RFC 7638); null when the header was not read.')),
   }),
   logged: record('Whether it is in the log.', {
-    status: word('Whether an inclusion proof was checked.', ['not-checked']),
+    status: word(
+      '`proven`: a trusted log holds it. `log-unknown`: the proof is sound, but nobody vouches for the log. `refused`: the ' +
+        'proof does not hold.',
+      ['proven', 'log-unknown', 'not-checked', 'refused'],
+    ),
     index: { type: ['integer', 'null'], description: 'Index in the log; null while it is not proven.' },
   }),
   withdrawn: record('Whether it was withdrawn.', {
-    status: word('Whether the log was searched for a withdrawal.', ['not-checked']),
-    asOf: orNull(text('Up to which checkpoint; null while it was not searched.')),
+    status: word('What the record says of a withdrawal.', ['withdrawn', 'not-withdrawn', 'not-checked']),
+    asOf: orNull(text('When it was withdrawn, or up to when the record knew of none; null while it was not asked.')),
+    reason: orNull(text('Why it was withdrawn; null when it was not.')),
   }),
   registration: record('Whether the plan came before the runs.', {
     stated: {
@@ -109,9 +114,18 @@ const lineOfBatch = {
   key: orNull(text('Key of the line; null where it could not be read.')),
   status: { type: 'integer', description: 'HTTP status that the line would have been answered with by itself.' },
 } as const satisfies Readonly<Record<string, SchemaObject>>
+const withdrawalNotice = record('The withdrawal of a summary.', {
+  id: text('Identity of the summary.'),
+  withdrawnAt: text('When, RFC 3339 in UTC.'),
+  reason: text('Why.'),
+  notice: text('The signed withdrawal: compact JWS of type fairpull-withdrawal+jws.'),
+  log: { $ref: '#/components/schemas/LogReceipt' },
+})
 
 /** Schemas by name. */
 export const ownSchemas = {
+  Text: text('Plain text.'),
+  Bytes: { type: 'string', format: 'binary', description: 'Bytes.' },
   VerificationReport: verificationReport,
   VerificationRequest: {
     type: 'object',
@@ -119,6 +133,10 @@ export const ownSchemas = {
     properties: {
       summary: text('The signed summary: compact JWS.'),
       comparison: { $ref: '#/components/schemas/Comparison' },
+      log: {
+        description:
+          'The place in the log that stands beside the summary in an answer. It is judged, not read strictly.',
+      },
     },
     required: ['summary'],
     additionalProperties: false,
@@ -159,6 +177,53 @@ export const ownSchemas = {
       }),
     ],
   },
+  PlanRunSubmission: {
+    type: 'object',
+    description: 'A run to be logged under a plan.',
+    properties: {
+      challenge: text('Challenge of the plan, as it was answered when it was registered.'),
+      run: { $ref: '#/components/schemas/Run' },
+      mounting: { $ref: '#/components/schemas/Mounting' },
+    },
+    required: ['challenge', 'run'],
+    additionalProperties: false,
+  },
+  PlanAmendmentRequest: {
+    type: 'object',
+    description: 'A new version of a plan.',
+    properties: {
+      reason: text('Why the plan is amended, in a sentence.'),
+      plan: { $ref: '#/components/schemas/PlanRequest' },
+    },
+    required: ['reason', 'plan'],
+    additionalProperties: false,
+  },
+  PlanAssessmentRequest: {
+    type: 'object',
+    description: 'Claims beside the registered ones; they are exploratory.',
+    properties: {
+      claims: {
+        type: 'array',
+        items: { $ref: '#/components/schemas/Claim' },
+        maxItems: 50,
+        description: 'Claims that were not registered.',
+      },
+    },
+    additionalProperties: false,
+  },
+  PlanPage: record('One page of the list of plans, newest first.', {
+    items: {
+      type: 'array',
+      items: record('A plan in the list.', {
+        id: text('Identity of the plan.'),
+        createdAt: { type: 'string', format: 'date-time', description: 'Time of registration.' },
+        status: word('Where it stands.', ['open', 'running', 'closed', 'assessed', 'abandoned', 'withdrawn']),
+        product: text('The product, in the form in which names are compared.'),
+        assessment: orNull(text('Identity of its summary; null while there is none.')),
+      }),
+    },
+    nextCursor: orNull(text('Where the next page begins; null after the last one.')),
+  }),
   AssessmentPage: record('One page of the list of assessments, newest first.', {
     items: {
       type: 'array',
@@ -178,6 +243,30 @@ export const ownSchemas = {
         title: text('What it is for.'),
       }),
     },
+  }),
+  PublicationRequest: {
+    ...record('What to publish.', {
+      runs: { type: 'boolean', description: 'Whether the runs are published as well.' },
+    }),
+    additionalProperties: false,
+  },
+  WithdrawalRequest: {
+    ...record('Why a summary is taken back.', { reason: text('The reason, for everybody to read.') }),
+    additionalProperties: false,
+  },
+  WithdrawalNotice: withdrawalNotice,
+  SummaryStatus: record('How a summary stands.', {
+    id: text('Identity of the summary.'),
+    status: word('Who may read it.', ['private', 'published', 'withdrawn']),
+    publishedAt: orNull(text('Since when anybody may read it; null while nobody may.')),
+    withRuns: { type: 'boolean', description: 'Whether its runs were published as well.' },
+    withdrawal: { description: 'The notice; null while it stands.', oneOf: [withdrawalNotice, { type: 'null' }] },
+  }),
+  SignedTrustList: record('The trust list.', {
+    list: text('The signed list: compact JWS of type fairpull-trust+jws. This is what is verified.'),
+    root: text('RFC 7638 thumbprint of the root key; compare it with the one you have from elsewhere.'),
+    version: count('Its version, for reading; the signed one counts.'),
+    expiresAt: text('Until when it may be used, for reading.'),
   }),
   KeySet: record('Public keys, RFC 7517.', {
     keys: {

@@ -7,6 +7,8 @@ export interface Parameter<Value> {
   readonly description: string
   /** What is documented. */
   readonly schema: SchemaObject
+  /** A text for the example in the documentation; set where the operation has to have one. */
+  readonly example?: string
   /** What is acceptable, in words, after "give". */
   readonly allowed: string
   /** The value behind a text; undefined when the text is not acceptable. Never throws. */
@@ -51,6 +53,21 @@ export function textLike(description: string, pattern: RegExp, allowed: string):
     schema: { type: 'string', pattern: pattern.source },
     allowed,
     read: (text) => (pattern.test(text) ? text : undefined),
+  }
+}
+
+/** Any text. */
+export function anyText(description: string): Parameter<string> {
+  return { description, schema: { type: 'string' }, allowed: 'any text', read: (text) => text }
+}
+
+/** One of a few words, each with the value that it stands for. */
+export function oneOf<const Value>(description: string, words: Readonly<Record<string, Value>>): Parameter<Value> {
+  return {
+    description,
+    schema: { enum: Object.keys(words) },
+    allowed: `one of ${Object.keys(words).join(', ')}`,
+    read: (text) => (Object.hasOwn(words, text) ? words[text] : undefined),
   }
 }
 

@@ -62,6 +62,38 @@ export const problemTypes = {
     title: 'The request arrived too slowly',
     about: 'The request was not complete in time, and the connection was closed. Nothing was done. Send it again.',
   },
+  ERR_PLAN_STATE: {
+    status: 409,
+    title: 'The plan is not at this point',
+    about:
+      'A plan takes runs until it is closed, is closed or given up after its first run, withdrawn before it, and assessed ' +
+      'once it is closed. Nothing was done. Read the plan to see where it stands.',
+  },
+  ERR_PLAN_OVERTAKEN: {
+    status: 409,
+    title: 'Another amendment came first',
+    about: 'The plan has a newer version than the one that was amended. Read it, and amend what it says now.',
+  },
+  ERR_RUN_LOGGED: {
+    status: 409,
+    title: 'Something else was logged before',
+    about:
+      'Another run was logged under this id, or the mounting was described otherwise. What is logged stays. Nothing was done.',
+  },
+  ERR_SUPERSEDES: {
+    status: 409,
+    title: 'These runs belong to a withdrawn summary',
+    about:
+      'Runs of a withdrawn summary are signed again only in a summary that says so: name the withdrawn one in the query ' +
+      'parameter `supersedes`. It must be one of your own, withdrawn before. Nothing was done.',
+  },
+  ERR_WITHDRAWN: {
+    status: 410,
+    title: 'The summary was withdrawn',
+    about:
+      'Whoever submitted it has taken it back; `detail` says when and why. The signed notice stands at the address of the ' +
+      'summary with `/status`. Do not rely on copies of it.',
+  },
   ERR_BODY_TOO_LARGE: {
     status: 413,
     title: 'The body is too large',
@@ -79,12 +111,25 @@ export const problemTypes = {
     title: 'The body does not say what it must',
     about: '`errors` lists every member that was refused, with what to do about it. Nothing was done.',
   },
+  ERR_PLAN_CHALLENGE: {
+    status: 422,
+    title: 'The challenge is not that of the plan',
+    about:
+      'Every run carries the challenge that its plan was answered with. Nothing was logged. Read the plan to get it.',
+  },
   ERR_IDEMPOTENCY_KEY_REUSED: {
     status: 422,
     title: 'The Idempotency-Key belongs to another request',
     about:
       'The key was used before with another body, address or query. Nothing was done. Repeat the first request ' +
       'unchanged, or make a fresh key for a new one.',
+  },
+  ERR_RATE_LIMITED: {
+    status: 429,
+    title: 'Too many requests with this API key',
+    about:
+      'The key has made as many requests this minute as the operator permits. Nothing was done. Send the same request ' +
+      'again after the time that Retry-After gives; RateLimit and RateLimit-Policy say how many are left.',
   },
   ERR_HEADERS_TOO_LARGE: {
     status: 431,
@@ -105,6 +150,13 @@ export const problemTypes = {
     status: 503,
     title: 'The service is shutting down',
     about: 'Nothing was done. Send the same request again after the time that Retry-After gives.',
+  },
+  ERR_LOG_STOPPED: {
+    status: 503,
+    title: 'The log has stopped',
+    about:
+      'The log of the service was found altered or older than what was signed, and takes nothing until its operator has ' +
+      'checked it. Whatever was stored is logged then. Send the same request, with its Idempotency-Key, again later.',
   },
   ERR_STORE_UNAVAILABLE: {
     status: 503,

@@ -115,7 +115,8 @@ function wrongMethod(methods: readonly string[]): Refusal {
   return refuse('ERR_METHOD', `This address answers ${allow}.`, { headers: { allow } })
 }
 
-/** `{id}` in OpenAPI is `:id` in the router. */
+/** `{id}` in OpenAPI is `:id` in the router; `{tile}` spans the rest of the address, which OpenAPI cannot say. */
 function honoPath(address: string): string {
+  if (address.endsWith('/{tile}')) return address.replace('{tile}', ':tile{.+}')
   return address.replaceAll(/\{(\w+)\}/g, ':$1')
 }

@@ -1,7 +1,18 @@
 import type { ownSchemas } from './own-schemas.ts'
 
 /** Schemas of the contract that operations name. */
-type ContractSchemaName = 'Comparison' | 'DryRun' | 'IssuedSummary' | 'Problem' | 'Protocol'
+type ContractSchemaName =
+  | 'Comparison'
+  | 'DryRun'
+  | 'IssuedSummary'
+  | 'PlanCounters'
+  | 'PlanRecord'
+  | 'PlanRequest'
+  | 'Problem'
+  | 'Protocol'
+  | 'RunCheckReport'
+  | 'RunCheckRequest'
+  | 'RunLogged'
 
 /** A schema that an operation may name. */
 export type SchemaName = ContractSchemaName | keyof typeof ownSchemas

@@ -2,6 +2,8 @@
 export const scopes = {
   'assessments:read': 'Read and list the assessments of the organisation.',
   'assessments:write': 'Have comparisons assessed, signed and stored.',
+  'summaries:publish': 'Publish summaries of the organisation, and withdraw them.',
+  'metrics:read': 'Read the figures of the service itself.',
 } as const
 
 /** One permission. */

@@ -1,7 +1,9 @@
 /** What operators and tools ask about the service itself. */
+import { problemPage } from '../report/docs/problem-page.ts'
 import { caching, jsonBytes, ok, okTagged } from './answer.ts'
 import { operation } from './operation.ts'
-import { textLike } from './parameter.ts'
+import { HTML_TYPE, pageAnswer } from './page-answers.ts'
+import { anyText, textLike } from './parameter.ts'
 import { problemCodes, problemSlug, problemTypes, refuse } from './problem.ts'
 
 const plain = { method: 'get', tag: 'Service', scope: null, path: {}, query: {}, header: {}, body: null } as const
@@ -54,11 +56,23 @@ export const getProblemType = operation({
   summary: 'Read what an error means',
   description: 'The page behind the `type` of an error answer.',
   path: { slug: textLike('Last segment of the type.', /^[a-z-]{1,60}$/, 'the end of a problem type') },
-  answers: { 200: { description: 'The type.', schema: 'ProblemPage', headers: { etag: 'Entity tag.' } } },
+  header: { accept: anyText('The page for people where it names `text/html`, else JSON.') },
+  answers: {
+    200: {
+      description: 'The type.',
+      schema: 'ProblemPage',
+      also: { mediaType: HTML_TYPE, schema: 'Text' },
+      headers: { etag: 'Entity tag.', vary: '`accept`.' },
+    },
+  },
   refusals: ['ERR_NOT_FOUND'],
-  handle: async ({ path }) => {
+  handle: async ({ path, header }) => {
     const code = problemCodes.find((each) => problemSlug(each) === path.slug)
     if (code === undefined) return refuse('ERR_NOT_FOUND', 'There is no error of this name.')
-    return okTagged(jsonBytes({ code, ...problemTypes[code] }), caching.shared)
+    const about = { code, ...problemTypes[code] }
+    const answer = /\btext\/html\b/.test(header.accept ?? '')
+      ? pageAnswer(problemPage(about), caching.shared)
+      : okTagged(jsonBytes(about), caching.shared)
+    return { ...answer, headers: { ...answer.headers, vary: 'accept' } }
   },
 })

@@ -9,6 +9,7 @@ import { type BodyFormat, type BodyOutcome, operation } from './operation.ts'
 interface VerificationRequest {
   readonly summary: string
   readonly comparison: Comparison | undefined
+  readonly log: unknown
 }
 
 const verificationBody: BodyFormat<VerificationRequest> = {
@@ -26,7 +27,7 @@ export const createVerification = operation({
   summary: 'Verify a signed summary',
   description:
     'Answers the verification report of a signed summary of this service. With the comparison it was made from, the ' +
-    'numbers are computed again. The procedure is the one that the SDK carries out offline; a summary that does not ' +
+    'numbers are computed again; with its place in the log, the proof is checked. The procedure is the one that the SDK carries out offline; a summary that does not ' +
     'verify is answered by a report that says so. Nothing is stored, and no key is asked for.',
   scope: null,
   path: {},
@@ -47,7 +48,7 @@ function readVerificationRequest(value: unknown): BodyOutcome<VerificationReques
   if (typeof value !== 'object' || value === null || Array.isArray(value)) {
     return { ok: false, problems: [problem('', 'ERR_WRONG_TYPE', 'give an object with `summary`')] }
   }
-  const { summary, comparison, ...others } = value as Readonly<Record<string, unknown>>
+  const { summary, comparison, log, ...others } = value as Readonly<Record<string, unknown>>
   const problems = Object.keys(others)
     .slice(0, 50)
     .map((name) => problem(pointerTo(name), 'ERR_UNKNOWN_MEMBER', 'nobody knows this member; leave it out'))
@@ -59,7 +60,7 @@ function readVerificationRequest(value: unknown): BodyOutcome<VerificationReques
     problems.push(...read.problems.map((each) => ({ ...each, pointer: `/comparison${each.pointer}` })))
   }
   if (problems.length > 0 || typeof summary !== 'string') return { ok: false, problems }
-  return { ok: true, body: { summary, comparison: read?.ok === true ? read.comparison : undefined } }
+  return { ok: true, body: { summary, comparison: read?.ok === true ? read.comparison : undefined, log } }
 }
 
 function problem(pointer: string, code: string, detail: string): FieldProblem {

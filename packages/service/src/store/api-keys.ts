@@ -1,6 +1,7 @@
 import { timingSafeEqual } from 'node:crypto'
 import type { ApiKeys, Caller, StoredApiKey } from '../ports.ts'
 import { parseApiKey } from './api-key-text.ts'
+import { note } from './audit.ts'
 import { type Database, type DatabaseTransaction, inTransaction } from './database.ts'
 import type { ApiKeyRow } from './schema.ts'
 
@@ -14,16 +15,52 @@ export function createApiKeys(db: Database): ApiKeys {
     create: async (key) => {
       await db.insertInto('api_keys').values(apiKeyRow(key)).execute()
     },
-    revoke: async (tenant, id, now) => {
-      const revoked = await db
-        .updateTable('api_keys')
-        .set({ revoked_at: now })
-        .where('tenant', '=', tenant)
-        .where('id', '=', id)
-        .where('revoked_at', 'is', null)
-        .executeTakeFirst()
-      return revoked.numUpdatedRows > 0n
+    revoke: (tenant, id, now) =>
+      inTransaction(db, async (transaction) => {
+        const revoked = await transaction
+          .updateTable('api_keys')
+          .set({ revoked_at: now })
+          .where('tenant', '=', tenant)
+          .where('id', '=', id)
+          .where('revoked_at', 'is', null)
+          .executeTakeFirst()
+        if (revoked.numUpdatedRows === 0n) return false
+        await note(transaction, { tenant, at: now, event: 'key-revoked', subject: id })
+        return true
+      }),
+    organisations: async () => {
+      const rows = await db.selectFrom('organisations').select(['tenant', 'name']).orderBy('tenant').execute()
+      return rows.map(({ tenant, name }) => ({ id: tenant, name }))
     },
+    addOrganisation: ({ id, name }, now) =>
+      inTransaction(db, async (transaction) => {
+        await transaction.insertInto('organisations').values({ tenant: id, name, created_at: now }).execute()
+        await note(transaction, { tenant: id, at: now, event: 'organisation-added', subject: id })
+      }),
+    list: async (tenant) => {
+      const rows = await db.selectFrom('api_keys').selectAll().where('tenant', '=', tenant).orderBy('id').execute()
+      return rows.map(storedKey)
+    },
+    add: (key, mostActive) =>
+      inTransaction(db, async (transaction) => {
+        // The organisation is held, so that two operators do not both see room for one more.
+        await transaction
+          .selectFrom('organisations')
+          .select('tenant')
+          .where('tenant', '=', key.tenant)
+          .forUpdate()
+          .execute()
+        const active = await transaction
+          .selectFrom('api_keys')
+          .select('id')
+          .where('tenant', '=', key.tenant)
+          .where('revoked_at', 'is', null)
+          .execute()
+        if (active.length >= mostActive) return false
+        await transaction.insertInto('api_keys').values(apiKeyRow(key)).execute()
+        await note(transaction, { tenant: key.tenant, at: key.createdAt, event: 'key-added', subject: key.id })
+        return true
+      }),
     createFirst: (organisation, key) =>
       inTransaction(db, async (transaction) => {
         if (!(await claimFirstStart(transaction, organisation.id, key.createdAt))) return false
@@ -32,6 +69,9 @@ export function createApiKeys(db: Database): ApiKeys {
           .values({ tenant: organisation.id, name: organisation.name, created_at: key.createdAt })
           .execute()
         await transaction.insertInto('api_keys').values(apiKeyRow(key)).execute()
+        const entry = { tenant: organisation.id, at: key.createdAt }
+        await note(transaction, { ...entry, event: 'organisation-added', subject: organisation.id })
+        await note(transaction, { ...entry, event: 'key-added', subject: key.id })
         return true
       }),
   }
@@ -60,6 +100,18 @@ async function claimFirstStart(transaction: DatabaseTransaction, tenant: string,
     .onConflict((conflict) => conflict.column('only').doNothing())
     .executeTakeFirst()
   return (claimed.numInsertedOrUpdatedRows ?? 0n) > 0n
+}
+
+function storedKey(row: ApiKeyRow): StoredApiKey {
+  return {
+    tenant: row.tenant,
+    id: row.id,
+    prefix: row.prefix,
+    secretDigest: row.secret_digest,
+    scopes: row.scopes as readonly string[],
+    createdAt: row.created_at,
+    revokedAt: row.revoked_at,
+  }
 }
 
 function apiKeyRow(key: Omit<StoredApiKey, 'revokedAt'>): ApiKeyRow {

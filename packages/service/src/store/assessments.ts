@@ -1,6 +1,9 @@
-import type { AssessmentListEntry, Assessments, NewAssessment, StoredAssessment } from '../ports.ts'
+import type { LogReceipt } from '@fairpull/sdk/contract'
+import { sql } from 'kysely'
+import type { AssessmentListEntry, Assessments, NewAssessment } from '../ports.ts'
+import { assessmentOf } from './assessment-row.ts'
 import type { Database, DatabaseTransaction } from './database.ts'
-import type { AssessmentRow } from './schema.ts'
+import { createPublicity } from './publicity.ts'
 
 /** Most entries that one page of a list holds. */
 const MOST_PER_PAGE = 200
@@ -18,6 +21,23 @@ export function createAssessments(db: Database): Assessments {
       return row === undefined ? undefined : assessmentOf(row)
     },
     list: (tenant, page) => listAssessments(db, tenant, page),
+    ...createPublicity(db),
+    place: async (tenant, id, log) => {
+      const row = await db
+        .updateTable('assessments')
+        .set({ log: sql`coalesce(log, ${JSON.stringify(log)}::jsonb)` })
+        .where('tenant', '=', tenant)
+        .where('id', '=', id)
+        .returning('log')
+        .executeTakeFirst()
+      return (row?.log as LogReceipt | undefined) ?? log
+    },
+    unlogged: async (limit) => {
+      const columns = ['tenant', 'id', 'jws'] as const
+      const unlogged = db.selectFrom('assessments').select(columns).where('log', 'is', null)
+      const rows = await unlogged.orderBy('id').limit(limit).execute()
+      return rows.map(({ tenant, id, jws }) => ({ tenant, id, jws: Buffer.from(jws).toString('ascii') }))
+    },
   }
 }
 
@@ -51,20 +71,13 @@ export async function insertAssessment(
       payload: assessment.payload,
       comparison: assessment.comparison,
       comparison_digest: assessment.comparisonDigest,
+      log: null,
+      published_at: null,
+      runs_published: null,
+      withdrawn_at: null,
+      withdrawn_reason: null,
+      withdrawal_notice: null,
     })
     .onConflict((conflict) => conflict.columns(['tenant', 'id']).doNothing())
     .execute()
-}
-
-function assessmentOf(row: AssessmentRow): StoredAssessment {
-  return {
-    tenant: row.tenant,
-    id: row.id,
-    createdAt: row.created_at,
-    status: row.status,
-    jws: Buffer.from(row.jws).toString('ascii'),
-    payload: row.payload,
-    comparison: row.comparison,
-    comparisonDigest: row.comparison_digest,
-  }
 }

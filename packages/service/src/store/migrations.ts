@@ -1,8 +1,11 @@
 import { createHash } from 'node:crypto'
 import { setTimeout as pause } from 'node:timers/promises'
 import { sql } from 'kysely'
+import { AUDIT_MIGRATIONS } from './audit.ts'
 import type { Database } from './database.ts'
 import { StoreError } from './failure.ts'
+import { LOG_MIGRATIONS } from './log-tables.ts'
+import { PLAN_MIGRATIONS } from './plan-migrations.ts'
 
 /** One step of the schema: one idempotent statement, never edited once released. */
 export interface Migration {
@@ -71,6 +74,32 @@ export const MIGRATIONS: readonly Migration[] = [
     name: '0010 idempotency by expiry',
     statement: 'create index if not exists idempotency_expiry on idempotency (expires_at)',
   },
+  ...PLAN_MIGRATIONS,
+  ...LOG_MIGRATIONS,
+  {
+    name: '0306 assessments: place in the log',
+    statement: 'alter table assessments add column if not exists log jsonb',
+  },
+  {
+    name: '0307 assessments that are not yet logged',
+    statement: 'create index if not exists assessments_unlogged on assessments (id) where log is null',
+  },
+  {
+    name: '0308 assessments: publication',
+    statement: `alter table assessments add column if not exists published_at timestamptz,
+      add column if not exists runs_published boolean, add column if not exists withdrawn_at timestamptz,
+      add column if not exists withdrawn_reason text, add column if not exists withdrawal_notice text`,
+  },
+  {
+    name: '0309 assessments by identity alone',
+    statement: 'create index if not exists assessments_anywhere on assessments (id)',
+  },
+  {
+    name: '0310 withdrawn runs',
+    statement: `create table if not exists withdrawn_runs (
+      tenant uuid not null, digest bytea not null, assessment uuid not null, primary key (tenant, digest, assessment))`,
+  },
+  ...AUDIT_MIGRATIONS,
 ]
 
 const RECORD = `create table if not exists applied_migrations (

@@ -1,13 +1,18 @@
 /** The tables as the queries see them. Times are written by the service's clock, never by the database's. */
 import type { AssessmentStatus } from '../ports.ts'
+import type { AuditRow } from './audit-schema.ts'
+import type { LogTables } from './log-schema.ts'
+import type { PlanTables } from './plan-schema.ts'
 
 /** All tables, by name. */
-export interface Tables {
+export interface Tables extends PlanTables, LogTables {
   organisations: OrganisationRow
   api_keys: ApiKeyRow
   first_start: FirstStartRow
   assessments: AssessmentRow
   runs: RunRow
+  audit: AuditRow
+  withdrawn_runs: WithdrawnRunRow
   idempotency: IdempotencyRow
   applied_migrations: AppliedMigrationRow
 }
@@ -48,6 +53,20 @@ export interface AssessmentRow {
   payload: Uint8Array
   comparison: Uint8Array
   comparison_digest: Uint8Array
+  /** JSON; written as text, read as an object. */
+  log: unknown
+  published_at: Date | null
+  runs_published: boolean | null
+  withdrawn_at: Date | null
+  withdrawn_reason: string | null
+  withdrawal_notice: string | null
+}
+
+/** A run of a withdrawn assessment. */
+export interface WithdrawnRunRow {
+  tenant: string
+  digest: Uint8Array
+  assessment: string
 }
 
 /** A run, gzip over its exact bytes. */

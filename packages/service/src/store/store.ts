@@ -1,5 +1,5 @@
 import { sql } from 'kysely'
-import type { Store } from '../ports.ts'
+import type { PlanStore } from '../plan-ports.ts'
 import { createApiKeys } from './api-keys.ts'
 import { createAssessments } from './assessments.ts'
 import { type Database, type DatabaseConnection, openDatabase } from './database.ts'
@@ -7,7 +7,9 @@ import { startEmbeddedPostgres } from './embedded-postgres.ts'
 import { StartRefused, StoreError } from './failure.ts'
 import { createIdempotencyRecords } from './idempotency.ts'
 import { issue } from './issue.ts'
+import { createLogStorage } from './log-tables.ts'
 import { migrate } from './migrations.ts'
+import { createPlans } from './plans.ts'
 import { createRuns } from './runs.ts'
 
 /** Where the record is kept. */
@@ -29,7 +31,7 @@ export interface StoreOptions {
  *
  * @throws StartRefused with one sentence per obstacle.
  */
-export async function openStore(options: StoreOptions): Promise<Store> {
+export async function openStore(options: StoreOptions): Promise<PlanStore> {
   const { connection, stop } = await reach(options)
   const db = openDatabase(connection, () => undefined)
   try {
@@ -43,12 +45,14 @@ export async function openStore(options: StoreOptions): Promise<Store> {
 }
 
 /** The record over an open database whose tables are up to date. */
-export function createStore(db: Database, stop: () => Promise<void>): Store {
+export function createStore(db: Database, stop: () => Promise<void>): PlanStore {
   return {
     assessments: createAssessments(db),
     runs: createRuns(db),
     idempotency: createIdempotencyRecords(db),
+    plans: createPlans(db),
     apiKeys: createApiKeys(db),
+    logStorage: createLogStorage(db),
     issue: (issuance) => issue(db, issuance),
     check: () => checkWritable(db),
     close: async () => {

@@ -1,10 +1,11 @@
-import type { Comparison, SummaryPayload } from '@fairpull/sdk/contract'
+import type { Comparison, LogReceipt, SummaryPayload } from '@fairpull/sdk/contract'
 import type {
   Caller,
   Clock,
   IdempotencyClaim,
   Ids,
   IssueOutcome,
+  MerkleLog,
   SignedPayload,
   Signer,
   Store,
@@ -12,12 +13,14 @@ import type {
 } from '../ports.ts'
 import type { Assessor } from './assessor.ts'
 import { evidenceOf } from './evidence.ts'
+import { findLogged, loggedPlace } from './log-summary.ts'
 
 /** What the assessment of a comparison needs of the world. */
 export interface AssessDeps {
   readonly assessor: Assessor
   readonly signer: Signer
-  readonly store: Pick<Store, 'idempotency' | 'issue'>
+  readonly store: Pick<Store, 'idempotency' | 'issue' | 'assessments'>
+  readonly log: MerkleLog
   readonly clock: Clock
   readonly ids: Ids
   /** Name of this service in the summary. */
@@ -31,7 +34,9 @@ export interface AssessRequest {
   readonly comparison: Comparison
   /** The caller's key for repetitions; null when there is none. */
   readonly repetition: { readonly key: string; readonly requestDigest: Uint8Array } | null
-  /** The answer to be given, and to be kept for repetitions. */
+  /** Withdrawn summary that the new one replaces; null or absent for none. */
+  readonly supersedes?: string | null
+  /** The answer to be given; a function of what it is told, so that repetitions get the same bytes. */
   readonly answer: (issued: IssuedBytes) => StoredResponse
 }
 
@@ -39,7 +44,14 @@ export interface AssessRequest {
 export interface IssuedBytes extends SignedPayload {
   /** Identity of the summary. */
   readonly id: string
+  /** Its place in the log. */
+  readonly log: LogReceipt
 }
+
+/** What became of it. `withdrawn-evidence`: runs of these withdrawn summaries are signed again only with `supersedes`. */
+export type AssessOutcome =
+  | IssueOutcome
+  | { readonly outcome: 'withdrawn-evidence'; readonly summaries: readonly string[] }
 
 /** How long an answer is kept for repetitions. [ms] */
 const REPETITIONS_KEPT_MS = 24 * 60 * 60 * 1000
@@ -49,41 +61,72 @@ const REPETITIONS_KEPT_MS = 24 * 60 * 60 * 1000
  *
  * 1. A repetition is answered with the first answer, before any work.
  * 2. The comparison is assessed, the payload made and signed. Nothing outside this process has changed so far.
- * 3. Evidence, summary and answer are stored in one transaction, once for all repetitions that arrive together.
- * 4. Only what is durable is answered.
+ *    Runs of a withdrawn summary are not signed again unless the new one names it.
+ * 3. Evidence and summary are stored in one transaction, once for all repetitions that arrive together. What is kept for
+ *    repetitions is the identity of the summary: its answer is put together from it.
+ * 4. What is durable is logged; what is logged is answered. Should the process end in between, the next repetition, reader
+ *    or start carries on there.
  *
  * @throws StoreError from the store; see there what is stored then.
  */
-export async function assessComparison(request: AssessRequest, deps: AssessDeps): Promise<IssueOutcome> {
-  const { caller, comparison } = request
+export async function assessComparison(request: AssessRequest, deps: AssessDeps): Promise<AssessOutcome> {
+  const { caller, comparison, supersedes = null } = request
   const now = deps.clock.now()
   const idempotency = claimOf(request, now)
   const earlier = idempotency === null ? undefined : await deps.store.idempotency.find(caller.tenant, idempotency, now)
-  if (earlier !== undefined && earlier.outcome !== 'unused') return earlier
+  if (earlier !== undefined && earlier.outcome !== 'unused') return answered(earlier, request, deps)
 
   const result = await deps.assessor.assess(comparison)
+  const { runs, ...evidence } = evidenceOf(comparison, result.inputs)
+  const withdrawn = await deps.store.assessments.withdrawnWith(caller.tenant, digestsOf(runs))
+  const isMeant = supersedes === null ? withdrawn.length === 0 : withdrawn.includes(supersedes)
+  if (!isMeant) return { outcome: 'withdrawn-evidence', summaries: withdrawn }
+
   const id = deps.ids.next()
   const createdAt = deps.clock.now()
-  const issue = issueOf({ id, issuer: deps.issuer, submitter: caller.organisation, issuedAt: createdAt.toISOString() })
+  const who = { issuer: deps.issuer, submitter: caller.organisation }
+  const issue = issueOf({ id, ...who, issuedAt: createdAt.toISOString(), supersedes })
   const { jws, payload } = await deps.signer.sign({ issue, result })
-
-  const { runs, ...evidence } = evidenceOf(comparison, result.inputs)
-  return deps.store.issue({
+  const stored = await deps.store.issue({
     tenant: caller.tenant,
     idempotency,
     assessment: { id, createdAt, jws, payload, ...evidence },
     runs,
-    response: request.answer({ id, jws, payload }),
+    response: keptAnswer(id),
   })
+  if (stored.outcome !== 'issued') return answered(stored, request, deps)
+  const log = await loggedPlace({ tenant: caller.tenant, id, jws, log: null }, deps)
+  return { outcome: 'issued', response: request.answer({ id, jws, payload, log }) }
+}
+
+/** What is kept of an answer: which summary it is about. */
+export function keptAnswer(id: string): StoredResponse {
+  return { status: 201, headers: {}, body: new TextEncoder().encode(id) }
+}
+
+/** The answer to a repetition: the same bytes as the first. */
+async function answered(
+  earlier: Exclude<IssueOutcome, { readonly outcome: 'issued' }>,
+  { caller, answer }: AssessRequest,
+  deps: AssessDeps,
+): Promise<IssueOutcome> {
+  if (earlier.outcome === 'conflict') return earlier
+  const found = await findLogged(caller.tenant, new TextDecoder().decode(earlier.response.body), deps)
+  if (found === undefined) throw new TypeError('an answered request has its summary')
+  return { outcome: 'replayed', response: answer(found) }
 }
 
 function claimOf({ repetition }: AssessRequest, now: Date): IdempotencyClaim | null {
   return repetition === null ? null : { ...repetition, expiresAt: new Date(now.getTime() + REPETITIONS_KEPT_MS) }
 }
 
-/** An issue without a plan and without a predecessor. */
+function digestsOf(runs: readonly { readonly digest: Uint8Array }[]): readonly Uint8Array[] {
+  return runs.map(({ digest }) => digest)
+}
+
+/** An issue without a plan. */
 function issueOf(
-  known: Pick<SummaryPayload['issue'], 'id' | 'issuer' | 'submitter' | 'issuedAt'>,
+  known: Pick<SummaryPayload['issue'], 'id' | 'issuer' | 'submitter' | 'issuedAt' | 'supersedes'>,
 ): SummaryPayload['issue'] {
-  return { ...known, supersedes: null, registration: 'none', receipts: [] }
+  return { ...known, registration: 'none', receipts: [] }
 }

@@ -1,7 +1,8 @@
-import type { Comparison } from '@fairpull/sdk/contract'
+import type { Comparison, SummaryPayload } from '@fairpull/sdk/contract'
 import { readTrust, type Trust, type VerificationReport, verifySummary } from '@fairpull/sdk/verify'
-import type { Signer } from '../ports.ts'
+import type { Clock, Signer, Store } from '../ports.ts'
 import type { Assessor } from './assessor.ts'
+import { withdrawalReport } from './publish-summary.ts'
 
 /** Before every summary: a service trusts its own key for as long as it has it. */
 const BEFORE_ALL = '1970-01-01T00:00:00Z'
@@ -11,11 +12,27 @@ const BEFORE_ALL = '1970-01-01T00:00:00Z'
  *
  * @throws TypeError when the signer's own keys cannot be read back; a defect.
  */
-export async function trustInSelf(signer: Signer, issuer: string): Promise<Trust> {
+export async function trustInSelf(signer: Signer, issuer: string, logs: readonly string[]): Promise<Trust> {
   const keys = signer.publicKeys().keys.map((jwk) => ({ jwk, issuer, notBefore: BEFORE_ALL }))
-  const trust = await readTrust({ keys })
+  const trust = await readTrust({ keys, logs })
   if (!trust.ok) throw new TypeError(`the keys of the signer cannot be read: ${trust.problem.detail}`)
   return trust.value
+}
+
+/** What is to be verified. */
+export interface VerifyRequest {
+  readonly summary: string
+  readonly comparison: Comparison | undefined
+  /** Its place in the log; any JSON value, taken as hostile. */
+  readonly log: unknown
+}
+
+/** What verification needs of the world. */
+export interface VerifyDeps {
+  readonly trust: Trust
+  readonly assessor: Assessor
+  readonly store: Pick<Store, 'assessments'>
+  readonly clock: Clock
 }
 
 /**
@@ -24,9 +41,11 @@ export async function trustInSelf(signer: Signer, issuer: string): Promise<Trust
  * The procedure is the one that works offline. A summary that does not verify is a report, not an error.
  */
 export async function verifySignedSummary(
-  { summary, comparison }: { readonly summary: string; readonly comparison: Comparison | undefined },
-  { trust, assessor }: { readonly trust: Trust; readonly assessor: Assessor },
+  { summary, comparison, log }: VerifyRequest,
+  { trust, assessor, store, clock }: VerifyDeps,
 ): Promise<VerificationReport> {
-  if (comparison === undefined) return verifySummary(summary, { trust })
-  return verifySummary(summary, { trust, comparison, recompute: (data) => assessor.assess(data) })
+  const askRecord = (payload: SummaryPayload) => withdrawalReport(payload, summary, { store, clock })
+  const known = { trust, askRecord, ...(log === undefined ? {} : { log }) }
+  if (comparison === undefined) return verifySummary(summary, known)
+  return verifySummary(summary, { ...known, comparison, recompute: (data) => assessor.assess(data) })
 }

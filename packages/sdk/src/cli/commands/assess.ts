@@ -1,7 +1,9 @@
+import type { Command } from 'commander'
 import type { Assessment, Fairpull, RetryEvent } from '../../client/index.ts'
 import type { Comparison, Result, Standing } from '../../contract/index.ts'
 import type { VerificationReport } from '../../integrity/index.ts'
 import {
+  assessHere,
   lookOptionsOf,
   printJson,
   readComparison,
@@ -10,13 +12,15 @@ import {
   type Surroundings,
 } from '../command.ts'
 import { CommandError } from '../command-error.ts'
-import { type ExitCode, exitCodes } from '../exit-codes.ts'
+import { type ExitCode, exitCodeHelp, exitCodes } from '../exit-codes.ts'
 import type { CommandIo } from '../io.ts'
-import { type KeyOptions, readKeys } from '../keys-file.ts'
+import type { KeyOptions } from '../keys-file.ts'
 import { createLook } from '../look.ts'
 import { createPage } from '../page.ts'
 import { isReadable } from '../readable.ts'
 import { renderResult } from '../render-result.ts'
+import { counted, shellWord } from '../text.ts'
+import type { WordContext } from '../word.ts'
 
 /** Options of `fairpull assess`. */
 export interface AssessCommandOptions extends SharedOptions, KeyOptions {
@@ -44,14 +48,38 @@ export interface AssessOutput {
   readonly verification: Omit<VerificationReport, 'payload'> | null
 }
 
-/** `fairpull assess FILE`: in this process, or by a service that signs. */
+/** Defines `fairpull assess`. */
+export function define(command: Command, context: WordContext): void {
+  command
+    .argument(
+      '<path>',
+      'session folder, or comparison file (JSON) whose runs may name CSV files; - reads standard input',
+    )
+    .option('--json', 'print JSON for programs')
+    .option('--full', 'print every finding and gain')
+    .option('--strict', 'exit with 2 when limited, 3 when invalid')
+    .option('--plain', 'ASCII characters only')
+    .option('--service <url>', 'send it to this service, which signs and keeps it')
+    .option('--key <key>', 'API key; better kept in the variable FAIRPULL_KEY')
+    .option('--out <file>', 'save the signed summary here')
+    .option('--keys <file>', 'trust bundle or key set to verify the answer with')
+    .option('--issuer <name>', 'whose the key set is, if you know it')
+    .option('--dry-run', 'let the service assess only: not signed, not kept')
+    .addHelpText(
+      'after',
+      `\nExamples:\n  fairpull assess silencer-march\n  fairpull assess comparison.json --json > result.json\n  fairpull assess silencer-march --service URL --out summary.jws\n\n${exitCodeHelp}`,
+    )
+    .action(async (file: string, options: AssessCommandOptions) => context.end(await assess(context, file, options)))
+}
+
+/** `fairpull assess FOLDER|FILE`: in this process, or by a service that signs. */
 export async function assess(around: Surroundings, path: string, options: AssessCommandOptions): Promise<ExitCode> {
-  const { io, tools } = around
+  const { io } = around
   refuseServiceOptions(path, options)
   const comparison = await readComparison(around, path, 'fairpull assess --help')
   const output =
     options.service === undefined
-      ? unsigned(await tools.assess(comparison))
+      ? unsigned(await assessHere(around, comparison))
       : await assessByService(io, comparison, { ...options, service: options.service })
 
   if (options.json === true) printJson(io, output)
@@ -75,7 +103,7 @@ function refuseServiceOptions(path: string, options: AssessCommandOptions): void
   throw new CommandError(
     'input',
     `${flag} needs --service: an assessment in this process is not signed. To keep it, redirect --json to a file.`,
-    `fairpull assess ${path} --service http://127.0.0.1:8080 ${named === 'dryRun' ? '--dry-run' : '--out summary.jws'}`,
+    `fairpull assess ${shellWord(path)} --service http://127.0.0.1:8080 ${named === 'dryRun' ? '--dry-run' : '--out summary.jws'}`,
   )
 }
 
@@ -83,7 +111,7 @@ type ServiceOptions = AssessCommandOptions & { readonly service: string }
 
 async function assessByService(io: CommandIo, comparison: Comparison, options: ServiceOptions): Promise<AssessOutput> {
   const client = await clientFor(io, options)
-  io.stderr.write(`Sending ${comparison.runs.length} runs to ${options.service} …\n`)
+  io.stderr.write(`Sending ${counted(comparison.runs.length, 'run')} to ${options.service} …\n`)
   if (options.dryRun === true) {
     return unsigned((await client.assessments.create(comparison, { dryRun: true, signal: io.signal })).result)
   }
@@ -95,6 +123,7 @@ async function assessByService(io: CommandIo, comparison: Comparison, options: S
 
 async function clientFor(io: CommandIo, options: ServiceOptions): Promise<Fairpull> {
   const { Fairpull: Client } = await import('../../client/index.ts')
+  const { readKeys } = await import('../keys-file.ts')
   const { trust } = await readKeys(io, options, 'fairpull assess --help')
   const apiKey = options.key ?? io.env.FAIRPULL_KEY
   return new Client({
@@ -136,7 +165,7 @@ function printResult(io: CommandIo, path: string, output: AssessOutput, options:
   const page = createPage(createLook(look))
   page.put(renderResult(result, { ...look, title: path, full: options.full ?? false }), '')
   if (verification === null || id === null) {
-    page.say('Not signed. A service signs it: fairpull assess FILE --service URL --out summary.jws')
+    page.say('Not signed. A service signs it: add --service URL --out summary.jws')
   } else {
     const isTrusted = verification.verdict === 'verified'
     page.say(`Signed summary ${id}`)

@@ -1,3 +1,4 @@
+import type { Command } from 'commander'
 import type { Protocol, ProtocolCheck } from '../../contract/index.ts'
 import { didYouMean } from '../../contract/nearest-name.ts'
 import { lookOf, printJson, type SharedOptions, type Surroundings } from '../command.ts'
@@ -5,6 +6,18 @@ import { CommandError } from '../command-error.ts'
 import { type ExitCode, exitCodes } from '../exit-codes.ts'
 import type { CommandIo } from '../io.ts'
 import { createPage, type Page } from '../page.ts'
+import type { WordContext } from '../word.ts'
+
+/** Defines `fairpull protocols`. */
+export function define(command: Command, context: WordContext): void {
+  command
+    .argument('[id]', 'protocol to show in full, for example motorcycle-rollers@1')
+    .option('--json', 'print JSON for programs')
+    .option('--plain', 'ASCII characters only')
+    .action(async (id: string | undefined, options: SharedOptions) =>
+      context.end(await protocols(context, id, options)),
+    )
+}
 
 /** `fairpull protocols [ID]`: the list, or one protocol with every check, limit and basis. */
 export async function protocols(
@@ -54,10 +67,6 @@ function sayList(page: Page, known: readonly Protocol[]): void {
 function sayProtocol(page: Page, protocol: Protocol): void {
   page.say(`${protocol.id}: ${protocol.title}`, { tint: 'heading' })
   for (const check of protocol.checks) sayCheck(page, check)
-  if (protocol.notYetBuilt.length > 0) {
-    page.section('Not checked by this version')
-    page.say(protocol.notYetBuilt.join(', '), { first: '  ' })
-  }
 }
 
 function sayCheck(page: Page, { check, severity, compares, limits, basis }: ProtocolCheck): void {

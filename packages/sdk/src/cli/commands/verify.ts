@@ -1,3 +1,4 @@
+import type { Command } from 'commander'
 import {
   parseStrictJson,
   type RecomputationReport,
@@ -13,15 +14,33 @@ import {
   type Surroundings,
 } from '../command.ts'
 import { CommandError } from '../command-error.ts'
-import { type ExitCode, exitCodes } from '../exit-codes.ts'
+import { type ExitCode, exitCodeHelp, exitCodes } from '../exit-codes.ts'
 import { type KeyOptions, readKeys } from '../keys-file.ts'
 import { isReadable } from '../readable.ts'
 import { isKeyMissing, renderVerification } from '../render-verification.ts'
+import { shellWord } from '../text.ts'
+import type { WordContext } from '../word.ts'
 
 /** Options of `fairpull verify`. */
 export interface VerifyCommandOptions extends SharedOptions, KeyOptions {
   /** Comparison file to compute the result anew from. */
   readonly comparison?: string
+}
+
+/** Defines `fairpull verify`. */
+export function define(command: Command, context: WordContext): void {
+  command
+    .argument('<file>', 'signed summary (JWS), or an answer of the service that holds it; - reads standard input')
+    .option('--keys <file>', 'trust bundle, or key set (jwks.json) of the issuer')
+    .option('--issuer <name>', 'whose the key set is, if you know it')
+    .option('--comparison <file>', 'session folder or comparison file to compute the result anew from')
+    .option('--json', 'print JSON for programs')
+    .option('--plain', 'ASCII characters only')
+    .addHelpText(
+      'after',
+      `\nExamples:\n  fairpull verify summary.jws --keys jwks.json --issuer 'Name of the issuer'\n  fairpull verify summary.jws --keys trust.json --comparison comparison.json\n\n${exitCodeHelp}`,
+    )
+    .action(async (file: string, options: VerifyCommandOptions) => context.end(await verify(context, file, options)))
 }
 
 /** `fairpull verify FILE`: offline, nothing is fetched. */
@@ -78,9 +97,9 @@ function exitOf(report: VerificationReport): ExitCode {
 function adviceFor(report: VerificationReport, path: string, options: KeyOptions): string {
   if (isKeyMissing(report)) {
     return options.keys === undefined
-      ? `Next: get the issuer's keys from the issuer, then: fairpull verify ${path} --keys jwks.json\n`
+      ? `Next: get the issuer's keys from the issuer, then: fairpull verify ${shellWord(path)} --keys jwks.json\n`
       : `Next: ${options.keys} lacks the key of this summary; get the issuer's present keys and try again\n`
   }
   if (report.verdict !== 'intact-key-unknown') return ''
-  return `Next: if you know whose keys these are, say so: fairpull verify ${path} --keys ${options.keys} --issuer NAME\n`
+  return `Next: if you know whose keys these are, say so: fairpull verify ${shellWord(path)} --keys ${shellWord(options.keys ?? '')} --issuer NAME\n`
 }

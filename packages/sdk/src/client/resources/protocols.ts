@@ -5,7 +5,7 @@ import type { CallOptions } from '../settings.ts'
 
 /** A protocol in the list of them. */
 export interface ProtocolEntry {
-  /** Name and version, `motorcycle-rollers@0`. */
+  /** Name and version, `motorcycle-rollers@1`. */
   readonly id: string
   /** What it is for. */
   readonly title: string
@@ -24,7 +24,7 @@ export class Protocols {
     return this.#core.get('/v1/protocols', options)
   }
 
-  /** One protocol in full, for example `motorcycle-rollers@0`. */
+  /** One protocol in full, for example `motorcycle-rollers@1`. */
   get(id: string, options?: CallOptions): Call<Protocol> {
     return this.#core.get(`/v1/protocols/${segment(id)}`, options)
   }

@@ -50,13 +50,13 @@ function mayWarmUp({ runs, used }: Session): boolean {
 }
 
 /**
- * The drift models of a session. Measured runs that are excluded keep their place; others have none.
+ * The drift models of a session. Measured runs that are excluded keep their place; others and dropped copies have none.
  *
  * @param session the session.
  * @returns one covariate per used run and model. Source: measurement-model §1, §7, §8.
  */
 export function driftModelsOf(session: Session): DriftModels {
-  const measured = session.runs.filter(({ wire }) => wire.purpose === 'measured')
+  const measured = session.runs.filter((run) => run.wire.purpose === 'measured' && !session.dropped.has(run))
   const covariate = covariateOf(measured, session.used)
   return {
     session: covariate,

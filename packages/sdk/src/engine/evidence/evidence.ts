@@ -1,15 +1,19 @@
 import { type RecordReading, recordOf } from '../inputs/facility-record.ts'
 import type { Session, SessionRun } from '../inputs/session.ts'
 import { type DriftModels, type Modelled, modelledFit } from '../statistics/drift-models.ts'
-import type { FacilityFigures } from '../statistics/facility-record.ts'
+import { type FacilityFigures, NOTHING_DECLARED } from '../statistics/facility-record.ts'
 import { type CurveSet, type FigureSubject, figureOf } from '../statistics/figure.ts'
 import type { ScalarFit, ScalarOutcome } from '../statistics/scalar-fit.ts'
 import type { SessionInput } from '../statistics/session-input.ts'
 import { driftModelsOf, sessionInput } from './analysis.ts'
+import { type ClaimedBand, claimedBandOf } from './claimed-band.ts'
+import { type ComparedSession, comparedSession } from './compared-session.ts'
+import { copiesIn, type DroppedCopy, withoutCopies } from './copies.ts'
 import { correctionOf, type SessionCorrection } from './correction.ts'
 import { curvesOf, type SessionCurves, scaledCurves } from './curves.ts'
 import { sessionFigure } from './figures.ts'
 import { subjectName, subjectOf } from './subject.ts'
+import { type Traces, tracesOf } from './trace.ts'
 
 /** How the mountings are shared out. */
 export interface MountingCount {
@@ -38,8 +42,16 @@ export interface Headline {
 
 /** Everything the checks and the claims look at, computed once. */
 export interface Evidence {
-  /** The session. */
+  /** The session, without the copies that were dropped. */
   readonly session: Session
+  /** Every measured run's recording, read once. */
+  readonly traces: Traces
+  /** Runs that are another run once more; dropped, and everything analysed without them. */
+  readonly copies: readonly DroppedCopy[]
+  /** Curves and noise sizes for the detectors; null where there are no curves on a common grid. */
+  readonly compared: ComparedSession | null
+  /** Engine speeds that the claims speak of; null where none names any. */
+  readonly claimedBand: ClaimedBand | null
   /** Mountings of each side. */
   readonly mountings: MountingCount
   /** The facility record. */
@@ -69,15 +81,33 @@ export interface Evidence {
  * @returns the evidence. Pure; never throws on weak evidence.
  */
 export function evidenceOf(session: Session): Evidence {
+  const traces = tracesOf(session)
+  const seen = evidenceFrom(session, traces)
+  const copies = copiesIn(seen.session, traces, seen.compared)
+  return copies.length === 0 ? seen : { ...evidenceFrom(withoutCopies(session, copies), traces), copies }
+}
+
+/**
+ * The evidence of a session whose traces are read already: for another choice of runs.
+ *
+ * @param session the session; its runs are those of the traces.
+ * @param traces of its measured runs.
+ * @returns the evidence; copies are not looked for. Pure; never throws on weak evidence.
+ */
+export function evidenceFrom(session: Session, traces: Traces): Evidence {
   const recordReading = recordOf(session)
   const correction = correctionOf(session)
-  const exported = curvesOf(session)
+  const exported = curvesOf(session, traces)
   const curves = exported === null ? null : scaledCurves(exported.smoothed, correction.toJudged)
   const input = sessionInput(session, correction, recordReading.own)
   const models = driftModelsOf(session)
   const headline = headlineOf(session, curves, correction, input, models)
   return {
     session,
+    traces,
+    copies: [],
+    compared: comparedSession({ session, exported, curves, correction, record: recordReading.own ?? NOTHING_DECLARED }),
+    claimedBand: claimedBandOf(session),
     mountings: mountingsOf(session, headline),
     recordReading,
     record: recordReading.own,

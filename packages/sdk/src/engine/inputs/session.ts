@@ -42,8 +42,10 @@ export interface Session {
   readonly runs: readonly SessionRun[]
   /** What the order rests on. */
   readonly orderBasis: OrderBasis
-  /** Measured runs that are not excluded, in order. */
+  /** Measured runs that are neither excluded nor dropped, in order. */
   readonly used: readonly SessionRun[]
+  /** Runs dropped as copies of others; empty until somebody has looked for them. */
+  readonly dropped: ReadonlySet<SessionRun>
 }
 
 /**
@@ -75,6 +77,7 @@ export function readSession(comparison: Comparison): Session {
     runs,
     orderBasis: basis,
     used: runs.filter(({ wire, id }) => wire.purpose === 'measured' && !excluded.has(id)),
+    dropped: new Set(),
   }
 }
 

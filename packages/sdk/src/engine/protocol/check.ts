@@ -1,6 +1,7 @@
 import type { GradedLimit, ProtocolCheck } from '../../contract/protocol.ts'
 import type { Finding, FindingStatus, Severity } from '../../contract/result.ts'
 import type { Evidence } from '../evidence/evidence.ts'
+import type { SessionRun } from '../inputs/session.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 
 /** What a check saw, before it is joined with the protocol's data into a finding. */
@@ -23,6 +24,8 @@ export interface Observation {
   readonly evidence: Finding['evidence']
   /** Weight in this comparison, where it differs from the protocol's. */
   readonly severity: Severity | null
+  /** How near the value lies to the limit: 1 on it, more beyond; null for words. Of several, the nearest is told. */
+  readonly closeness: number | null
 }
 
 /** A check: a pure function from the evidence and the protocol's rule to what was seen. It knows no other check. */
@@ -31,8 +34,14 @@ export interface Check {
   readonly name: string
   /** What it compares, in one sentence. */
   readonly compares: string
+  /** Every status it can give. A fixture of each, at the limit and one step either side, is asked of the tests. */
+  readonly statuses: readonly FindingStatus[]
+  /** Whether it can be decided from one run alone, between two pulls. Absent: no. */
+  readonly isRunCheck?: boolean
+  /** Members of the comparison that it compares, as `undeclared-differences` names them. Absent: none. */
+  readonly owns?: readonly string[]
   /** Looks. Never throws on weak evidence. */
-  readonly observe: (evidence: Evidence, rule: ProtocolCheck) => Observation
+  readonly observe: (evidence: Evidence, rule: ProtocolCheck, owned: ReadonlySet<string>) => Observation
 }
 
 /** A check with its place in a protocol. */
@@ -41,11 +50,13 @@ export interface ProtocolRow {
   readonly check: Check
   /** Its severity, limits and their basis. */
   readonly rule: ProtocolCheck
+  /** Members that a check of this protocol owns. */
+  readonly owned: ReadonlySet<string>
 }
 
 /** Joins what a check saw with the protocol's data. */
-export function findingOf({ check, rule }: ProtocolRow, evidence: Evidence): Finding {
-  const { severity, ...seen } = check.observe(evidence, rule)
+export function findingOf({ check, rule, owned }: ProtocolRow, evidence: Evidence): Finding {
+  const { severity, closeness: _, ...seen } = check.observe(evidence, rule, owned)
   return { check: check.name, ...seen, severity: severity ?? rule.severity, basis: rule.basis }
 }
 
@@ -56,18 +67,21 @@ export function limitOf(rule: ProtocolCheck, name: string): GradedLimit {
   return limit
 }
 
-/** `met` up to the first bound, `marginal` up to the second, `breached` above; NaN is breached. */
+/**
+ * `met` up to the first bound, `marginal` up to the second, `breached` above; NaN is breached. Observed value and bounds
+ * meet as they are printed, rounded to 6 significant digits.
+ */
 export function gradeAtMost(observed: number, limit: GradedLimit): 'met' | 'marginal' | 'breached' {
   const rounded = roundSignificant(observed)
-  if (rounded <= limit.met) return 'met'
-  return rounded <= limit.marginal ? 'marginal' : 'breached'
+  if (rounded <= roundSignificant(limit.met)) return 'met'
+  return rounded <= roundSignificant(limit.marginal) ? 'marginal' : 'breached'
 }
 
-/** `met` from the first bound up, `marginal` from the second up, `breached` below; NaN is breached. */
+/** `met` from the first bound up, `marginal` from the second up, `breached` below; NaN is breached. Rounded alike. */
 export function gradeAtLeast(observed: number, limit: GradedLimit): 'met' | 'marginal' | 'breached' {
   const rounded = roundSignificant(observed)
-  if (rounded >= limit.met) return 'met'
-  return rounded >= limit.marginal ? 'marginal' : 'breached'
+  if (rounded >= roundSignificant(limit.met)) return 'met'
+  return rounded >= roundSignificant(limit.marginal) ? 'marginal' : 'breached'
 }
 
 /** Parts of an observation that a check need not repeat. */
@@ -81,6 +95,7 @@ const NOTHING: Omit<Observation, 'status' | 'sentence'> = {
   remedy: '',
   evidence: null,
   severity: null,
+  closeness: null,
 }
 
 /** An observation of any status. A number is rounded to 6 significant digits. */
@@ -115,6 +130,7 @@ export function graded({ observed, limit, sentence, remedy, runs, severity }: Gr
     sentence,
     remedy,
     severity: severity ?? null,
+    closeness: observed / (status === 'met' ? limit.met : limit.marginal),
   })
 }
 
@@ -127,4 +143,28 @@ export function notEvidenced(words: {
   readonly severity?: Severity
 }): Observation {
   return observation('not-evidenced', { ...words, severity: words.severity ?? null })
+}
+
+/** Evidence that no channel carries. Another export may still supply a channel of a recorded run; one without any is made again. */
+export function channelAbsent(words: {
+  readonly channel: string
+  readonly remedy: string
+  readonly runs: readonly SessionRun[]
+  readonly evidence?: NonNullable<Finding['evidence']>
+}): Observation {
+  const { channel, remedy, runs, evidence = 'from-records' } = words
+  return notEvidenced({
+    sentence: `Not checkable: ${channel} absent.`,
+    remedy,
+    runs: runs.map(({ id }) => id),
+    evidence: runs.some(({ channels }) => channels !== null) ? evidence : 'repeat',
+  })
+}
+
+const GRAVITY: readonly FindingStatus[] = ['not-applicable', 'met', 'not-evidenced', 'marginal', 'breached']
+
+/** The gravest of several observations, of equals the one nearest to its limit; undefined of none. */
+export function gravest(observations: readonly Observation[]): Observation | undefined {
+  const near = ({ closeness }: Observation) => roundSignificant(closeness ?? 0)
+  return observations.toSorted((a, b) => GRAVITY.indexOf(b.status) - GRAVITY.indexOf(a.status) || near(b) - near(a))[0]
 }

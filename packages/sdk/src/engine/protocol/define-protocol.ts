@@ -25,12 +25,12 @@ interface ProtocolDefinition {
   readonly id: string
   readonly title: string
   readonly assumed: { readonly typical: AssumedValues; readonly cautious: AssumedValues }
-  readonly notYetBuilt: readonly string[]
   readonly rows: readonly RowDefinition[]
 }
 
 /** A protocol from its rows: the only place where data and checks are joined. */
 export function defineProtocol({ rows, ...head }: ProtocolDefinition): RunnableProtocol {
+  const owned = new Set(rows.flatMap(({ check }) => check.owns ?? []))
   const runnable = rows.map(({ check, severity, limits, basis, effect, sharesGain }): ProtocolRow => {
     const rule: ProtocolCheck = {
       check: check.name,
@@ -41,7 +41,7 @@ export function defineProtocol({ rows, ...head }: ProtocolDefinition): RunnableP
       effect: effect ?? null,
       sharesGain: sharesGain ?? null,
     }
-    return { check, rule }
+    return { check, rule, owned }
   })
   return { data: { ...head, checks: runnable.map(({ rule }) => rule) }, rows: runnable }
 }

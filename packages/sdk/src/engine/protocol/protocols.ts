@@ -1,7 +1,7 @@
 import type { RunnableProtocol } from './define-protocol.ts'
-import { motorcycleRollers0 } from './motorcycle-rollers-0.ts'
+import { motorcycleRollers1 } from './motorcycle-rollers-1.ts'
 
 /** Every protocol the engine can judge by, by id. A published version never changes. */
 export const protocols: Readonly<Record<string, RunnableProtocol>> = {
-  [motorcycleRollers0.data.id]: motorcycleRollers0,
+  [motorcycleRollers1.data.id]: motorcycleRollers1,
 }

@@ -2,7 +2,8 @@ import type { RecordStatus } from '../../contract/facility.ts'
 import type { BudgetTerm } from '../../contract/result.ts'
 import type { Evidence } from '../evidence/evidence.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
-import type { NamedComponent, ScalarFit, TermName } from '../statistics/scalar-fit.ts'
+import type { NamedComponent, TermName } from '../statistics/fit-terms.ts'
+import type { ScalarFit } from '../statistics/scalar-fit.ts'
 
 const NAMES: Readonly<Record<TermName, BudgetTerm['term']>> = {
   repeat: 'repeatability',

@@ -115,7 +115,8 @@ function meanOfSide(values: Float64Array, sides: SessionInput['sides'], side: 0 
   return own.reduce((sum, value) => sum + value, 0) / own.length
 }
 
-function subjectView(subject: FigureSubject): GainSubject {
+/** A figure as the result names it. */
+export function subjectView(subject: FigureSubject): GainSubject {
   const quantity = subject.quantity === 'power' ? 'wheel-power' : 'wheel-torque'
   if (subject.kind === 'peak') return { quantity, kind: 'peak', from_rpm: null, to_rpm: null }
   if (subject.kind === 'at-speed') return { quantity, kind: 'at-speed', from_rpm: subject.at_rpm, to_rpm: null }

@@ -1,14 +1,13 @@
-import type { Protocol } from '../../contract/protocol.ts'
+import { ordinal } from '../claims/plan-words.ts'
 import type { Session } from '../inputs/session.ts'
 
 /**
  * What a result does not show, in plain sentences, printed with every summary.
  *
  * @param session the session.
- * @param protocol the protocol judged by.
  * @returns sentences, the general ones first. Pure; never throws.
  */
-export function limitsShown(session: Session, protocol: Protocol): readonly string[] {
+export function limitsShown(session: Session): readonly string[] {
   const general = [
     'The signature proves who said what and when, and that the arithmetic follows from the data. It does not prove that the rig was honest.',
     'The gain holds for this machine on this rig; another machine or another rig may show another gain.',
@@ -18,9 +17,12 @@ export function limitsShown(session: Session, protocol: Protocol): readonly stri
   const reported = session.used.some(({ channels }) => channels === null)
     ? ['Figures that were only reported cannot be recomputed; nobody here saw the runs behind them.']
     : []
-  const absent =
-    protocol.notYetBuilt.length === 0
+  const { attempt } = session.comparison.plan ?? {}
+  const others =
+    attempt === undefined || attempt.of === 1
       ? []
-      : [`${protocol.id} does not yet hold these checks: ${protocol.notYetBuilt.join(', ')}.`]
-  return [...general, ...reported, ...absent]
+      : [
+          `This is the ${ordinal(attempt.number)} of ${attempt.of} plans for this product and machine; the others may have come out otherwise.`,
+        ]
+  return [...general, ...others, ...reported]
 }

@@ -1,5 +1,6 @@
 import type { SideIndex } from './cells.ts'
-import type { ScalarFit, ScalarInput, ScalarOutcome } from './scalar-fit.ts'
+import type { ScalarFit, ScalarOutcome } from './scalar-fit.ts'
+import type { ScalarInput } from './scalar-input.ts'
 import { scalarInterval } from './scalar-interval.ts'
 import { type BandInput, type BandOutcome, simultaneousBand } from './simultaneous-band.ts'
 

@@ -3,7 +3,7 @@ import { centredWithinCells, dot, type Layout, layoutOf, type SideIndex } from '
 import { checkDrift, type DriftCheck } from './drift-check.ts'
 import { type FacilityFigures, WHERE_SILENT } from './facility-record.ts'
 import { type Repeatability, repeatabilityOf } from './repeatability.ts'
-import type { ScalarInput } from './scalar-fit.ts'
+import type { ScalarInput } from './scalar-input.ts'
 
 /** What every term of one fit shares. */
 export interface FitContext {

@@ -1,7 +1,7 @@
 import { fisherF } from '../numerics/fisher-f.ts'
 import { dot, groupMeans, type Layout, sumOfSquaredGroupSums } from './cells.ts'
 import type { FitContext } from './fit-context.ts'
-import type { FitFlag, NamedComponent } from './scalar-fit.ts'
+import type { FitFlag, NamedComponent } from './fit-terms.ts'
 
 /** How the between-mounting variance was come by. */
 export type MountingMode = 'not_needed' | 'declared' | 'declared+session' | 'session_mounting_means' | 'unknown'

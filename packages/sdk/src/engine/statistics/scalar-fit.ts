@@ -1,54 +1,8 @@
-import type { SideIndex } from './cells.ts'
 import type { DriftCheck } from './drift-check.ts'
-import type { FacilityFigures } from './facility-record.ts'
-import type { IntervalEstimate, VarianceComponent } from './interval.ts'
+import type { FitFlag, NamedComponent } from './fit-terms.ts'
+import type { IntervalEstimate } from './interval.ts'
 import type { MountingMode } from './mounting-term.ts'
 import type { Repeatability } from './repeatability.ts'
-
-/** What the scalar method needs: one figure per run, in the order the runs were made. */
-export interface ScalarInput {
-  /** Figure of each run. [unit], above 0 where `isRelative` */
-  readonly values: Float64Array
-  /** Side of each run, 0 baseline, 1 modified. */
-  readonly sides: readonly SideIndex[]
-  /** Mounting of each run. */
-  readonly mountings: readonly string[]
-  /** Drift covariate of each run. [1] */
-  readonly t: Float64Array
-  /** Correction factor in each figure; null where missing. [1] */
-  readonly factors: readonly (number | null)[]
-  /** Day of each run; null when all share one. */
-  readonly days: readonly (string | number)[] | null
-  /** How well the facility repeats; null when nothing is declared. */
-  readonly record: FacilityFigures | null
-  /** Width of the band of a band mean, 0 for other figures. [rpm] */
-  readonly width_rpm: number
-  /** Whether the gain is relative: then everything is on the natural logarithmic scale. */
-  readonly isRelative: boolean
-  /** Whether neither conditioning nor engine temperature rules out a warm-up trend. */
-  readonly hasWarmUpTerm: boolean
-  /** Whether the order of the runs is known; else there is no drift check. */
-  readonly isOrderKnown: boolean
-}
-
-/** Name of a term of the budget. */
-export type TermName = 'repeat' | 'drift' | 'warm_up' | 'ambient' | 'day' | 'mount'
-
-/** One term of the budget with its name. */
-export interface NamedComponent extends VarianceComponent {
-  readonly term: TermName
-}
-
-/** What a reader must know of a fit. */
-export type FitFlag =
-  | 'ambient_not_evidenced'
-  | 'drift_detected'
-  | 'noisier_than_facility'
-  | 'zero_variance'
-  | 'mounting_scatter_above_declared'
-  | 'mounting_dof_1'
-  | 'mounting_component_unknown'
-  | 'between_day_component_unknown'
 
 /** What an interval covers. */
 export type FitScope = 'reproducible' | 'as_mounted_only' | 'none'

@@ -3,18 +3,11 @@ import { dot, type SideIndex, sumOfSquaredGroupSums } from './cells.ts'
 import { contrastWeights } from './contrast.ts'
 import { type FacilityFigures, INFINITE_DOF, NOTHING_DECLARED, recordFaults, WHERE_SILENT } from './facility-record.ts'
 import { type FitContext, fitContext } from './fit-context.ts'
+import type { FitFlag, NamedComponent } from './fit-terms.ts'
 import { intervalOf } from './interval.ts'
 import { type MountingTerm, mountingTerm, mountWeightOf, squaredProjection } from './mounting-term.ts'
-import type {
-  AsMounted,
-  BudgetedInterval,
-  FitFlag,
-  FitScope,
-  NamedComponent,
-  ScalarFit,
-  ScalarInput,
-  ScalarOutcome,
-} from './scalar-fit.ts'
+import type { AsMounted, BudgetedInterval, FitScope, ScalarFit, ScalarOutcome } from './scalar-fit.ts'
+import type { ScalarInput } from './scalar-input.ts'
 
 /** Size of a warm-up trend that nothing rules out, as a share of the power. [1] Source: measurement-model §3.4. */
 const WARM_UP = 0.01

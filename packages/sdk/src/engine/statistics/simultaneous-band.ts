@@ -5,7 +5,8 @@ import { type FacilityFigures, NOTHING_DECLARED, WHERE_SILENT } from './facility
 import type { IntervalEstimate } from './interval.ts'
 import { type LocalNoise, localNoiseOf, noiseProfile } from './local-noise.ts'
 import { meanCurve } from './peak.ts'
-import type { FitScope, ScalarFit, ScalarInput } from './scalar-fit.ts'
+import type { FitScope, ScalarFit } from './scalar-fit.ts'
+import type { ScalarInput } from './scalar-input.ts'
 import { scalarInterval } from './scalar-interval.ts'
 
 /** What a band needs: the curves of one range, and what the scalar method asks of the runs. */

@@ -23,11 +23,8 @@ const BIN_RPM = 25
  */
 export function sweepCurve(engineSpeed_rpm: Float64Array, power: Float64Array): SweepCurve {
   const { from, to } = sweepEnds(engineSpeed_rpm)
-  const order = Uint32Array.from({ length: to - from + 1 }, (_, i) => from + i)
-  order.sort((a, b) => (engineSpeed_rpm[a] ?? 0) - (engineSpeed_rpm[b] ?? 0))
-  const speeds = Float64Array.from(order, (i) => engineSpeed_rpm[i] ?? 0)
-  const powers = Float64Array.from(order, (i) => power[i] ?? 0)
-  const distinct = averaged({ engineSpeed_rpm: speeds, power: powers }, (speed) => speed)
+  const sweep = { engineSpeed_rpm: engineSpeed_rpm.subarray(from, to + 1), power: power.subarray(from, to + 1) }
+  const distinct = averaged(isRising(sweep.engineSpeed_rpm) ? sweep : sorted(sweep), (speed) => speed)
   const points = distinct.engineSpeed_rpm.length
   const spacing =
     points < 2 ? BIN_RPM : ((distinct.engineSpeed_rpm.at(-1) ?? 0) - (distinct.engineSpeed_rpm[0] ?? 0)) / (points - 1)
@@ -35,13 +32,27 @@ export function sweepCurve(engineSpeed_rpm: Float64Array, power: Float64Array): 
 }
 
 /** First maximum of the engine speed, and the last minimum before it. */
-function sweepEnds(speed: Float64Array): { readonly from: number; readonly to: number } {
+export function sweepEnds(speed: Float64Array): { readonly from: number; readonly to: number } {
   if (speed.length === 0) return { from: 0, to: -1 }
   let to = 0
   for (let i = 1; i < speed.length; i++) if ((speed[i] ?? 0) > (speed[to] ?? 0)) to = i
   let from = 0
   for (let i = 1; i <= to; i++) if ((speed[i] ?? 0) <= (speed[from] ?? 0)) from = i
   return { from, to }
+}
+
+function isRising(speed: Float64Array): boolean {
+  for (let i = 1; i < speed.length; i++) if ((speed[i] ?? 0) < (speed[i - 1] ?? 0)) return false
+  return true
+}
+
+function sorted({ engineSpeed_rpm, power }: SweepCurve): SweepCurve {
+  const order = Uint32Array.from(engineSpeed_rpm.keys())
+  order.sort((a, b) => (engineSpeed_rpm[a] ?? 0) - (engineSpeed_rpm[b] ?? 0))
+  return {
+    engineSpeed_rpm: Float64Array.from(order, (i) => engineSpeed_rpm[i] ?? 0),
+    power: Float64Array.from(order, (i) => power[i] ?? 0),
+  }
 }
 
 /** Mean speed and power of neighbouring samples with the same key; keys must rise with the speed. */

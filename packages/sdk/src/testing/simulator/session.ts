@@ -1,53 +1,17 @@
-import type { Claim, Comparison } from '../../contract/index.ts'
+import type { Comparison } from '../../contract/index.ts'
 import { createRandom, type Random } from '../random.ts'
 import type { CellAir } from './air.ts'
 import { curveOf, type RunCurve } from './curve.ts'
-import { blocksOf, driftCovariates, ordinaryPace, type Pace, type Slot, slotsOf } from './design.ts'
+import { blocksOf, driftCovariates, type Slot, slotsOf } from './design.ts'
 import { comparisonOf } from './document.ts'
-import { type Disclosure, fullDisclosure } from './facility-record.ts'
-import type { Fault } from './fault.ts'
 import { withFaults } from './faulty-run.ts'
-import { type TrueGain, trueValueOf } from './gain.ts'
-import { type Machine, referenceMachine } from './machine.ts'
-import { type Noise, ordinaryNoise, sessionNoise, type Trend } from './noise.ts'
+import { trueValueOf } from './gain.ts'
+import type { MeasuredRun } from './measured-run.ts'
+import { sessionNoise } from './noise.ts'
+import { type SessionRecipe, type WholeRecipe, wholeRecipe } from './recipe.ts'
 import { type RunState, soundRun } from './run-state.ts'
-import { type RunSamples, type Sampling, type SamplingContext, samplesOf } from './samples.ts'
+import { type SamplingContext, samplesOf } from './samples.ts'
 import type { TrueRun, Truth } from './truth.ts'
-
-/** What to simulate. Only seed, design, runs, gain and claims need saying. */
-export interface SessionRecipe {
-  /** Seed; the same recipe with the same seed gives the same session. */
-  readonly seed: number
-  /** Design in the notation of `blocksOf`, for example `ABA` or `A|A|A|B|B|B`. */
-  readonly design: string
-  /** Measured runs in each block. */
-  readonly runsPerBlock: number
-  /** What the modification does. */
-  readonly gain: TrueGain
-  /** What is claimed for it. */
-  readonly claims: readonly Claim[]
-  /** Protocol of the document. Default: `motorcycle-rollers@0`. */
-  readonly protocol?: string
-  /** The machine. Default: `referenceMachine`. */
-  readonly machine?: Machine
-  /** How figures scatter. Default: `ordinaryNoise`. */
-  readonly noise?: Noise
-  /** Changes that are the same in every session. Default: none. */
-  readonly trend?: Trend
-  /** How time passes. Default: `ordinaryPace`. */
-  readonly pace?: Pace
-  /** What the facility's record says. Default: everything, measured. */
-  readonly disclosure?: Disclosure
-  /** What goes wrong. Default: nothing. */
-  readonly faults?: readonly Fault[]
-  /** How sweeps are sampled. Default: every 100 rpm. */
-  readonly sampling?: Sampling
-  /** Columns beside engine speed and power. Default: all. */
-  readonly channels?: 'all' | 'power-only'
-}
-
-/** A recipe with everything said. */
-export type WholeRecipe = Required<SessionRecipe>
 
 /** A simulated session: the document that would be submitted, and what really happened. */
 export interface SimulatedSession {
@@ -57,15 +21,13 @@ export interface SimulatedSession {
   readonly truth: Truth
 }
 
-const NO_TREND: Trend = { isSteady: false, driftPerRun_1: 0, warmUp_1: 0 }
-
 /**
  * Simulates a session from first conditioning run to submitted document.
  *
  * @throws RangeError when the design cannot be read.
  */
 export function simulateSession(recipe: SessionRecipe): SimulatedSession {
-  const whole = completed(recipe)
+  const whole = wholeRecipe(recipe)
   const random = createRandom(whole.seed)
   const noise = sessionNoise(whole.noise, whole.trend, random.fork('noise'))
   const { machine, gain, sampling, channels } = whole
@@ -81,28 +43,6 @@ export function simulateSession(recipe: SessionRecipe): SimulatedSession {
       claims: whole.claims.map((claim) => ({ claim: claim.id, value: trueValueOf(claim, whole.machine, whole.gain) })),
     },
   }
-}
-
-function completed(recipe: SessionRecipe): WholeRecipe {
-  return {
-    protocol: 'motorcycle-rollers@0',
-    machine: referenceMachine,
-    noise: ordinaryNoise,
-    trend: NO_TREND,
-    pace: ordinaryPace,
-    disclosure: fullDisclosure,
-    faults: [],
-    sampling: { by: 'speed', step_rpm: 100 },
-    channels: 'all',
-    ...recipe,
-  }
-}
-
-/** One run with its curve and columns; a conditioning run has none. */
-export interface MeasuredRun {
-  readonly state: RunState
-  readonly curve: RunCurve | null
-  readonly samples: RunSamples | null
 }
 
 function measured(state: RunState, index: number, context: SamplingContext): MeasuredRun {

@@ -1,6 +1,6 @@
 import type { SessionNoise } from './noise.ts'
+import type { WholeRecipe } from './recipe.ts'
 import type { RunState } from './run-state.ts'
-import type { WholeRecipe } from './session.ts'
 
 /** What is true of a simulated session, and no submitter could know. */
 export interface Truth {

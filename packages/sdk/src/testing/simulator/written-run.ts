@@ -1,8 +1,9 @@
 import type { Channels, Conditions, Processing, Run, Setup } from '../../contract/index.ts'
 import { mountingId } from './document-ids.ts'
+import type { MeasuredRun } from './measured-run.ts'
+import type { WholeRecipe } from './recipe.ts'
 import type { RunState } from './run-state.ts'
 import type { RunSamples } from './samples.ts'
-import type { MeasuredRun, WholeRecipe } from './session.ts'
 import { timeOf } from './session-clock.ts'
 
 /** Number the rig gives its first run of the session. */

@@ -12,6 +12,7 @@ import { sideMeansOf } from '../side-means.ts'
 export const airClose: Check = {
   name: 'air-close',
   compares: 'difference of the correction factors of the sides',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: (evidence, rule) => {
     const factors = sideMeansOf(evidence.session.used, (run) => airFactor(evidence, run))
     if (factors.difference === null || factors.baseline === null || factors.missing.length > 0) {

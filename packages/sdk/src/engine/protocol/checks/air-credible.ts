@@ -23,6 +23,8 @@ const DRIEST_AIR_1 = 0.03
 export const airCredible: Check = {
   name: 'air-credible',
   compares: 'humidity and temperature ranges; station pressure against altitude',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
+  isRunCheck: true,
   observe: (evidence, rule) => incredible(evidence) ?? missingAir(evidence) ?? againstAltitude(evidence, rule),
 }
 
@@ -67,6 +69,14 @@ function missingAir({ session }: Evidence): Observation | null {
       correctionTemperature_K(conditions) === null,
   )
   const hasAltitude = session.comparison.facility?.altitude !== undefined
+  if (session.used.length === 0) {
+    return notEvidenced({
+      sentence: 'No run is used, so no air was recorded for one.',
+      remedy: 'Record measured runs of both sides with their air.',
+      runs: [],
+      evidence: 'repeat',
+    })
+  }
   if (missing.length === 0 && hasAltitude) return null
   return notEvidenced({
     sentence:

@@ -9,6 +9,8 @@ import { type Check, notEvidenced, observation } from '../check.ts'
 export const airWithinStandard: Check = {
   name: 'air-within-standard',
   compares: 'factor, temperature and pressure against the range of the standard reported',
+  statuses: ['met', 'breached', 'not-evidenced', 'not-applicable'],
+  isRunCheck: true,
   observe: ({ correction }) => {
     if (correction.wanted === 'none') {
       return observation('not-applicable', { sentence: 'Uncorrected figures are reported; no standard applies.' })

@@ -11,6 +11,7 @@ import { type Check, notEvidenced, type Observation, observation } from '../chec
 export const allRunsCounted: Check = {
   name: 'all-runs-counted',
   compares: 'every counter number from first to last has a purpose; measured runs are used or excluded by rule',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: (evidence) => withoutCounter(evidence) ?? usedTwice(evidence) ?? unaccounted(evidence) ?? leftOut(evidence),
 }
 

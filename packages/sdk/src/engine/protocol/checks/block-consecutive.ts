@@ -12,6 +12,7 @@ import { type Check, notEvidenced, observation } from '../check.ts'
 export const blockConsecutive: Check = {
   name: 'block-consecutive',
   compares: 'no tuning run between the measured runs of a block',
+  statuses: ['met', 'breached', 'not-evidenced'],
   observe: (evidence) => {
     const { session } = evidence
     if (session.orderBasis === 'side-blocks' && session.used.length > 2) {

@@ -11,6 +11,7 @@ import { medianOf } from '../side-means.ts'
 export const cadenceMatched: Check = {
   name: 'cadence-matched',
   compares: 'time between run starts, side medians',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: (evidence, rule) => {
     const [baseline, modified] = [gaps_s(evidence, 'baseline'), gaps_s(evidence, 'modified')]
     if (baseline.length === 0 || modified.length === 0) {

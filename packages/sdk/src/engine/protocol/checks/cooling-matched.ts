@@ -10,6 +10,8 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const coolingMatched: Check = {
   name: 'cooling-matched',
   compares: 'fan, doors, exhaust extraction',
+  statuses: ['met', 'breached', 'not-evidenced'],
+  owns: ['setup/fan', 'setup/extraction'],
   observe: ({ session }) =>
     sameOnEveryRun(
       session.used,

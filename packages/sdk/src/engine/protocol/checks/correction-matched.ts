@@ -17,6 +17,9 @@ import { meanOf } from '../side-means.ts'
 export const correctionMatched: Check = {
   name: 'correction-matched',
   compares: 'one standard and one place of measurement on both sides; declared factor against the recomputed one',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
+  isRunCheck: true,
+  owns: ['processing/measuredAt', 'processing/correction', 'processing/factor'],
   observe: (evidence, rule) => sameDeclared(evidence) ?? factorsAgree(evidence, rule),
 }
 
@@ -40,7 +43,7 @@ function sameDeclared({ session }: Evidence): Observation | null {
 function factorsAgree({ correction, session }: Evidence, rule: ProtocolCheck): Observation {
   const corrected = correction.runs.filter(({ run }) => run.processing.correction !== 'none')
   if (corrected.length === 0) {
-    return observation('met', { sentence: 'The figures of both sides are uncorrected.' })
+    return observation('met', { sentence: 'The figures of every run are uncorrected.' })
   }
   const deviations = corrected.flatMap(deviationOf)
   if (deviations.length < corrected.length) {
@@ -52,9 +55,11 @@ function factorsAgree({ correction, session }: Evidence, rule: ProtocolCheck): O
       evidence: 'from-records',
     })
   }
-  const side = (name: 'baseline' | 'modified') => meanOf(ofSide(deviations, name).map(({ percent }) => percent))
+  const of = (name: 'baseline' | 'modified') => ofSide(deviations, name).map(({ percent }) => percent)
+  const [baseline, modified] = [of('baseline'), of('modified')]
   const runs = session.used.map(({ id }) => id)
-  const between = Math.abs(side('modified') - side('baseline'))
+  // One run alone has a level only.
+  const between = baseline.length > 0 && modified.length > 0 ? Math.abs(meanOf(modified) - meanOf(baseline)) : 0
   const betweenSides = graded({
     observed: between,
     limit: limitOf(rule, 'betweenSides'),

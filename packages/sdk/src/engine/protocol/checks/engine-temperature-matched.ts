@@ -14,6 +14,7 @@ import { sideMeansOf } from '../side-means.ts'
 export const engineTemperatureMatched: Check = {
   name: 'engine-temperature-matched',
   compares: 'side means of coolant, else oil, at run start',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: (evidence, rule) => {
     const { used } = evidence.session
     const coolant = sideMeansOf(used, ({ conditions }) => conditions.coolant_K)

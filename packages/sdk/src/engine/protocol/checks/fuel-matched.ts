@@ -10,6 +10,8 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const fuelMatched: Check = {
   name: 'fuel-matched',
   compares: 'name of the fuel; batch where the days differ',
+  statuses: ['met', 'breached', 'not-evidenced'],
+  owns: ['setup/fuel'],
   observe: ({ session }) => {
     const days = new Set(session.used.map(({ day }) => day))
     const name = { name: 'fuel', read: (run: (typeof session.used)[number]) => run.setup.fuel?.name ?? null }

@@ -12,6 +12,7 @@ import { sideMeansOf } from '../side-means.ts'
 export const intakeAirMatched: Check = {
   name: 'intake-air-matched',
   compares: 'side means of intake air outside the machine minus cell air, else of cell air',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: ({ session }, rule) => {
     const excess = sideMeansOf(session.used, excess_K)
     const means =

@@ -10,6 +10,8 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const modeMatched: Check = {
   name: 'mode-matched',
   compares: 'riding mode, traction control, electrical load',
+  statuses: ['met', 'breached', 'not-evidenced'],
+  owns: ['setup/mode'],
   observe: ({ session }) =>
     sameOnEveryRun(session.used, [{ name: 'mode', read: ({ setup }) => setup.mode ?? null }], {
       same: 'Riding mode and electrical load were the same on both sides.',

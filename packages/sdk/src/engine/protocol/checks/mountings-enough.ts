@@ -10,6 +10,7 @@ import { type Check, notEvidenced, observation } from '../check.ts'
 export const mountingsEnough: Check = {
   name: 'mountings-enough',
   compares: 'number of mountings of each side',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: ({ session, mountings, record }) => {
     if (session.used.some(({ isMountingKnown }) => !isMountingKnown)) {
       return notEvidenced({

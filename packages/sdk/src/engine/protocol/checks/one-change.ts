@@ -9,6 +9,7 @@ import { type Check, notEvidenced, observation } from '../check.ts'
 export const oneChange: Check = {
   name: 'one-change',
   compares: 'declared changes other than those under test',
+  statuses: ['met', 'breached', 'not-evidenced'],
   observe: ({ session }) => {
     const changes = session.comparison.changes ?? []
     if (changes.length === 0) {

@@ -12,6 +12,7 @@ import { type Check, notEvidenced, type Observation, observation } from '../chec
 export const orderCoherent: Check = {
   name: 'order-coherent',
   compares: 'sequence, counter and clock times; no overlap on one roller set',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: (evidence) => overlapping(evidence) ?? contradicting(evidence) ?? timed(evidence),
 }
 

@@ -10,6 +10,7 @@ import { type Check, graded, limitOf, notEvidenced } from '../check.ts'
 export const repeatability: Check = {
   name: 'repeatability',
   compares: 'within-mounting relative standard deviation of the headline figure',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: ({ session, headline }, rule) => {
     if (headline === null || headline.withinRelativeSd_1 === null) {
       return notEvidenced({

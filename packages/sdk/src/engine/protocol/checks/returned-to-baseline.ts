@@ -1,6 +1,6 @@
 import { baselineBlocks } from '../../evidence/baseline-blocks.ts'
 import { returnedToBaseline as compareBlocks } from '../../statistics/returned-to-baseline.ts'
-import { type Check, notEvidenced, observation } from '../check.ts'
+import { type Check, graded, notEvidenced } from '../check.ts'
 
 /**
  * The machine came back to its baseline: the last baseline block against the first, in standard uncertainties. [1]
@@ -12,6 +12,7 @@ import { type Check, notEvidenced, observation } from '../check.ts'
 export const returnedToBaseline: Check = {
   name: 'returned-to-baseline',
   compares: 'last baseline block against the first',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
   observe: (evidence) => {
     const blocks = baselineBlocks(evidence)
     if (blocks === null) {
@@ -32,14 +33,12 @@ export const returnedToBaseline: Check = {
         evidence: 'repeat',
       })
     }
-    const status = z <= met ? 'met' : z <= marginal ? 'marginal' : 'breached'
-    return observation(status, {
+    return graded({
       observed: z,
-      limit: status === 'met' ? met : marginal,
-      unit: 'standard uncertainties',
-      runs: status === 'met' ? [] : blocks.runs,
+      limit: { met, marginal, unit: 'standard uncertainties' },
       sentence: `The last baseline block lies ${z.toFixed(1)} standard uncertainties from the first.`,
       remedy: 'Something else changed on the way: find it, and measure again.',
+      runs: blocks.runs,
     })
   },
 }

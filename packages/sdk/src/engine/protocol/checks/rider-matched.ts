@@ -11,6 +11,8 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const riderMatched: Check = {
   name: 'rider-matched',
   compares: 'rider aboard, ballast',
+  statuses: ['met', 'breached', 'not-evidenced'],
+  owns: ['setup/riderAboard', 'setup/ballast'],
   observe: ({ session }) =>
     sameOnEveryRun(
       session.used,

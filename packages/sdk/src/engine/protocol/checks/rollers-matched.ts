@@ -11,6 +11,8 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const rollersMatched: Check = {
   name: 'rollers-matched',
   compares: 'facility, roller set, calibration',
+  statuses: ['met', 'breached', 'not-evidenced'],
+  owns: ['setup/rollers', 'rollers/id', 'rollers/calibratedOn'],
   observe: (evidence) => calibratedBetween(evidence) ?? sameRollers(evidence) ?? calibrationKnown(evidence),
 }
 

@@ -10,6 +10,7 @@ import { type Check, gradeAtLeast, limitOf, observation } from '../check.ts'
 export const runsEnough: Check = {
   name: 'runs-enough',
   compares: 'usable runs per side',
+  statuses: ['met', 'marginal', 'breached'],
   observe: ({ session }, rule) => {
     const [baseline, modified] = [ofSide(session.used, 'baseline').length, ofSide(session.used, 'modified').length]
     const limit = limitOf(rule, 'perSide')

@@ -15,6 +15,7 @@ import { type Check, graded, limitOf, notEvidenced, type Observation, observatio
 export const strapLoadMatched: Check = {
   name: 'strap-load-matched',
   compares: 'strap tension per position between mountings, else suspension length under the straps',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced', 'not-applicable'],
   observe: (evidence, rule) => {
     const severity: Severity =
       evidence.mountings.oneHoldsBothSides || evidence.mountings.hasRemountingTerm ? 'note' : rule.severity
@@ -30,7 +31,7 @@ function compareMountings(evidence: Evidence, rule: ProtocolCheck): Observation 
     return observation('not-applicable', { sentence: 'The machine stayed strapped down; there is one mounting only.' })
   }
   const mountings = (session.comparison.mountings ?? []).filter(({ id }) => ids.has(id))
-  const isComplete = mountings.length === ids.size
+  const isComplete = ids.size > 0 && mountings.length === ids.size
   const tension = isComplete ? tensionSpread_percent(mountings) : null
   if (tension !== null) return gradeSpread(tension, 'strap tension', 'tension', rule, runs)
 

@@ -15,6 +15,8 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const sweepMatched: Check = {
   name: 'sweep-matched',
   compares: 'braked: set rate and load mode; inertia: equivalent inertia and start speed',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
+  owns: ['setup/sweep', 'rollers/kind', 'rollers/inertia'],
   observe: (evidence, rule) => {
     const members = membersOf(evidence)
     if (members === null)

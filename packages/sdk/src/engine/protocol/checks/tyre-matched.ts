@@ -12,6 +12,8 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const tyreMatched: Check = {
   name: 'tyre-matched',
   compares: 'id and size of the drive tyre',
+  statuses: ['met', 'breached', 'not-evidenced'],
+  owns: ['setup/driveTyre', 'driveTyre/id', 'driveTyre/size'],
   observe: (evidence) =>
     sameOnEveryRun(
       evidence.session.used,

@@ -21,6 +21,8 @@ const REFERENCE_K = 293.15
 export const tyrePressureMatched: Check = {
   name: 'tyre-pressure-matched',
   compares: 'side means of the gauge pressure of the drive tyre, like state with like',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
+  owns: ['setup/tyrePressure'],
   observe: (evidence, rule) => {
     const difference = pressureDifference(evidence)
     if (difference === null) return incomparable(evidence)

@@ -1,53 +1,32 @@
-import type { Setup } from '../../../contract/mounting.ts'
 import type { Evidence } from '../../evidence/evidence.ts'
+import { recordedMembers } from '../../evidence/recorded-members.ts'
 import type { SessionRun } from '../../inputs/session.ts'
 import { type Check, notEvidenced, type Observation, observation } from '../check.ts'
 
 /**
  * The residue: everything recorded that varies between the sides, that nobody declared and no other check owns.
  *
- * Members are found by walking what was recorded, not from a list of suspects. `met` when nothing is left over; `breached`
- * when something is; `not-evidenced` when the tune is not recorded, since a tune is what most often comes along unsaid.
+ * Members are found by walking what was recorded of setup, vehicle, tyre, rollers, processing and channels; those that a
+ * check of the same protocol compares are left to it. `met` when nothing is left over; `breached` when something is;
+ * `not-evidenced` when the tune is not recorded, since a tune is what most often comes along unsaid.
  * Basis: common practice, no source.
  */
 export const undeclaredDifferences: Check = {
   name: 'undeclared-differences',
   compares: 'everything recorded that varies between the sides and is neither declared nor owned by another check',
-  observe: (evidence) => residueFinding(evidence) ?? tuneRecorded(evidence),
+  statuses: ['met', 'breached', 'not-evidenced'],
+  observe: (evidence, _, owned) => residueFinding(evidence, owned) ?? tuneRecorded(evidence),
 }
 
-/** Members that a check of their own compares. */
-const OWNED: ReadonlySet<string> = new Set([
-  'setup/vehicle',
-  'setup/rollers',
-  'setup/driveTyre',
-  'setup/gear',
-  'setup/tyrePressure',
-  'setup/fan',
-  'setup/extraction',
-  'setup/riderAboard',
-  'setup/ballast',
-  'setup/mode',
-  'setup/fuel',
-  'setup/sweep',
-  'processing/measuredAt',
-  'processing/correction',
-  'processing/factor',
-  'processing/smoothing',
-])
-
-function residueFinding({ session }: Evidence): Observation | null {
-  const declared = new Set((session.comparison.changes ?? []).flatMap(({ accountsFor }) => accountsFor ?? []))
-  const members = new Map(session.used.map((run) => [run, membersOf(run)]))
+function residueFinding({ session }: Evidence, owned: ReadonlySet<string>): Observation | null {
+  const declared = new Set(
+    (session.comparison.changes ?? []).flatMap(({ accountsFor }) => (accountsFor ?? []).map((name) => `setup/${name}`)),
+  )
+  const members = new Map(session.used.map((run) => [run, recordedMembers(run, session)]))
   const names = new Set([...members.values()].flatMap((map) => [...map.keys()]))
   const residue = [...names].toSorted().filter((name) => {
-    const setupMember = name.startsWith('setup/') ? name.slice('setup/'.length) : null
-    if (OWNED.has(name) || (setupMember !== null && declared.has(setupMember as keyof Setup))) return false
-    const seen = (side: SessionRun['side']) =>
-      [
-        ...new Set(session.used.filter((run) => run.side === side).flatMap((run) => members.get(run)?.get(name) ?? [])),
-      ].toSorted()
-    const [baseline, modified] = [seen('baseline'), seen('modified')]
+    if (owned.has(name) || declared.has(name)) return false
+    const [baseline, modified] = [valuesOn('baseline', name, members), valuesOn('modified', name, members)]
     return baseline.length > 0 && modified.length > 0 && baseline.join('\n') !== modified.join('\n')
   })
   if (residue.length === 0) return null
@@ -55,9 +34,19 @@ function residueFinding({ session }: Evidence): Observation | null {
     observed: residue.join(', '),
     limit: 'none',
     runs: session.used.map(({ id }) => id),
-    sentence: `Differs between the sides and was not declared: ${residue.map((name) => name.replace('/', ' ')).join(', ')}.`,
+    sentence: `Differs between the sides and was not declared: ${residue.map((name) => name.replaceAll('/', ' ')).join(', ')}.`,
     remedy: 'Declare the difference as a change (with `accountsFor`), or measure again without it.',
   })
+}
+
+/** Every value of a member that a side recorded, each once, in the order of their texts. */
+function valuesOn(
+  side: SessionRun['side'],
+  name: string,
+  members: ReadonlyMap<SessionRun, ReadonlyMap<string, string>>,
+): string[] {
+  const seen = [...members].flatMap(([run, recorded]) => (run.side === side ? (recorded.get(name) ?? []) : []))
+  return [...new Set(seen)].toSorted()
 }
 
 function tuneRecorded({ session }: Evidence): Observation {
@@ -71,14 +60,4 @@ function tuneRecorded({ session }: Evidence): Observation {
     runs: silent.map(({ id }) => id),
     evidence: 'from-records',
   })
-}
-
-/** What was recorded of a run, flat: member name to its JSON text. */
-function membersOf(run: SessionRun): ReadonlyMap<string, string> {
-  const entries = [
-    ...Object.entries(run.setup).map(([name, value]) => [`setup/${name}`, JSON.stringify(value)] as const),
-    ...Object.entries(run.processing).map(([name, value]) => [`processing/${name}`, JSON.stringify(value)] as const),
-    ...(run.wire.origin === undefined ? [] : [['origin of the figures', run.wire.origin] as const]),
-  ]
-  return new Map(entries)
 }

@@ -14,6 +14,8 @@ import { sameOnEveryRun } from '../same-on-every-run.ts'
 export const vehicleMatched: Check = {
   name: 'vehicle-matched',
   compares: 'frame-number digest or id of the vehicle; odometer not falling',
+  statuses: ['met', 'breached', 'not-evidenced'],
+  owns: ['setup/vehicle', 'vehicle/id', 'vehicle/label', 'vehicle/frameNumberDigest', 'vehicle/odometer'],
   observe: (evidence) => fallingOdometer(evidence) ?? sameVehicle(evidence),
 }
 

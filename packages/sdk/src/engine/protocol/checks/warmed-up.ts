@@ -14,6 +14,8 @@ import { type Check, gradeAtLeast, limitOf, notEvidenced, type Observation, obse
 export const warmedUp: Check = {
   name: 'warmed-up',
   compares: 'coolant and oil at run start against a floor; without a sensor, a conditioning run in that mounting',
+  statuses: ['met', 'marginal', 'breached', 'not-evidenced'],
+  isRunCheck: true,
   observe: (evidence, rule) => coldRun(evidence, rule) ?? withoutSensor(evidence) ?? warm(evidence),
 }
 
@@ -42,9 +44,9 @@ function reading(run: SessionRun, temperature_K: number | null, sensor: 'coolant
 
 function withoutSensor({ session }: Evidence): Observation | null {
   const blind = session.used.filter(({ conditions }) => conditions.coolant_K === null && conditions.oil_K === null)
-  if (blind.length === 0) return null
+  if (blind.length === 0 && session.used.length > 0) return null
   const runs = blind.map(({ id }) => id)
-  if (blind.every((run) => isConditioned(session, run))) {
+  if (blind.length > 0 && blind.every((run) => isConditioned(session, run))) {
     return observation('marginal', {
       runs,
       sentence: 'No engine temperature was read, but a conditioning run came first in each mounting.',

@@ -45,3 +45,20 @@ function staysAbove(lambda: Float64Array, level: number): boolean {
   }
   return false
 }
+
+/**
+ * The leanest level that the mixture keeps up over 300 rpm: the largest of the smallest values of so many points on end.
+ *
+ * @param lambda mixture of the run on its own grid of 50 rpm. [1], lambda
+ * @returns the level; the run's smallest value where it is shorter. [1] Pure; never throws.
+ *
+ * Source: measurement-model §8, fuelling-sound: a stretch lies above a limit when this does.
+ */
+export function leanStretch_1(lambda: Float64Array): number {
+  const length = Math.min(EXCURSION_POINTS, lambda.length)
+  let level = Number.NEGATIVE_INFINITY
+  for (let start = 0; start + length <= lambda.length; start++) {
+    level = Math.max(level, Math.min(...lambda.subarray(start, start + length)))
+  }
+  return level
+}

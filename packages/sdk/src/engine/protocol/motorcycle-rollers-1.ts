@@ -9,21 +9,29 @@ import { correctionMatched } from './checks/correction-matched.ts'
 import { driftFree } from './checks/drift-free.ts'
 import { engineTemperatureMatched } from './checks/engine-temperature-matched.ts'
 import { fuelMatched } from './checks/fuel-matched.ts'
+import { fuellingSound } from './checks/fuelling-sound.ts'
 import { gearMatched } from './checks/gear-matched.ts'
 import { intakeAirMatched } from './checks/intake-air-matched.ts'
+import { mixtureMatched } from './checks/mixture-matched.ts'
 import { modeMatched } from './checks/mode-matched.ts'
 import { mountingsEnough } from './checks/mountings-enough.ts'
+import { noDuplicateRuns } from './checks/no-duplicate-runs.ts'
 import { oneChange } from './checks/one-change.ts'
 import { orderCoherent } from './checks/order-coherent.ts'
+import { outlierFree } from './checks/outlier-free.ts'
 import { plannedBefore } from './checks/planned-before.ts'
+import { powerTorqueAgree } from './checks/power-torque-agree.ts'
 import { processingMatched } from './checks/processing-matched.ts'
 import { repeatability } from './checks/repeatability.ts'
 import { returnedToBaseline } from './checks/returned-to-baseline.ts'
 import { riderMatched } from './checks/rider-matched.ts'
 import { rollersMatched } from './checks/rollers-matched.ts'
 import { runsEnough } from './checks/runs-enough.ts'
+import { speedRatioMatched } from './checks/speed-ratio-matched.ts'
+import { speedRatioSteady } from './checks/speed-ratio-steady.ts'
 import { strapLoadMatched } from './checks/strap-load-matched.ts'
 import { sweepMatched } from './checks/sweep-matched.ts'
+import { traceSound } from './checks/trace-sound.ts'
 import { tyreMatched } from './checks/tyre-matched.ts'
 import { tyrePressureMatched } from './checks/tyre-pressure-matched.ts'
 import { undeclaredDifferences } from './checks/undeclared-differences.ts'
@@ -33,28 +41,24 @@ import { defineProtocol } from './define-protocol.ts'
 
 const COMMON_PRACTICE = 'common practice, no source'
 
-/** Before/after comparison of a motorcycle on a roller dynamometer: the rows that declared data and conditions decide. */
-export const motorcycleRollers0 = defineProtocol({
-  id: 'motorcycle-rollers@0',
-  title: 'Before/after comparison of a motorcycle on a roller dynamometer, first part',
+/** Before/after comparison of a motorcycle on a roller dynamometer. */
+export const motorcycleRollers1 = defineProtocol({
+  id: 'motorcycle-rollers@1',
+  title: 'Before/after comparison of a motorcycle on a roller dynamometer',
   assumed: {
     typical: { repeatability: 0.005, localNoise: 0.003, remounting: 0.005, day: 0.005 },
     cautious: { repeatability: 0.008, localNoise: 0.005, remounting: 0.01, day: 0.008 },
   },
-  notYetBuilt: [
-    'trace-sound',
-    'power-torque-agree',
-    'speed-ratio-steady',
-    'speed-ratio-matched',
-    'fuelling-sound',
-    'mixture-matched',
-    'no-duplicate-runs',
-    'outlier-free',
-  ],
   rows: [
     { check: vehicleMatched, severity: 'gate', basis: COMMON_PRACTICE },
     { check: rollersMatched, severity: 'gate', basis: COMMON_PRACTICE },
-    { check: gearMatched, severity: 'gate', basis: COMMON_PRACTICE, sharesGain: 'gear' },
+    {
+      check: gearMatched,
+      severity: 'gate',
+      limits: { ratio: { met: 3, marginal: 3, unit: '%' }, gearing: { met: 10, marginal: 10, unit: '%' } },
+      basis: 'measurement-model §8 from run to run; against the gearing common practice, no source',
+      sharesGain: 'gear',
+    },
     {
       check: tyrePressureMatched,
       severity: 'gate',
@@ -103,6 +107,13 @@ export const motorcycleRollers0 = defineProtocol({
     { check: riderMatched, severity: 'scope', basis: COMMON_PRACTICE, sharesGain: 'rider or ballast' },
     { check: modeMatched, severity: 'scope', basis: COMMON_PRACTICE, sharesGain: 'riding mode' },
     {
+      check: mixtureMatched,
+      severity: 'scope',
+      limits: { sideDifference: { met: 0.02, marginal: 0.04, unit: '1' } },
+      basis: COMMON_PRACTICE,
+      sharesGain: 'mixture',
+    },
+    {
       check: sweepMatched,
       severity: 'gate',
       limits: { spread: { met: 10, marginal: 20, unit: '%' } },
@@ -123,7 +134,12 @@ export const motorcycleRollers0 = defineProtocol({
       },
       basis: 'formula of the declared standard; limits common practice, no source',
     },
-    { check: processingMatched, severity: 'scope', basis: 'measurement-model §6' },
+    {
+      check: processingMatched,
+      severity: 'scope',
+      limits: { roughness: { met: 2.5, marginal: 2.5, unit: '1' }, density: { met: 1.25, marginal: 2, unit: '1' } },
+      basis: 'measurement-model §6 and §8; sample density common practice, no source',
+    },
     { check: airWithinStandard, severity: 'scope', basis: 'validity range of the standard reported' },
     {
       check: airClose,
@@ -150,8 +166,52 @@ export const motorcycleRollers0 = defineProtocol({
       basis: 'Directive 80/1269/EEC: two readings within 2 %; the inner limit common practice, no source',
     },
     { check: driftFree, severity: 'scope', basis: 'measurement-model §3.1 and §8' },
+    {
+      check: outlierFree,
+      severity: 'scope',
+      basis: 'measurement-model §8',
+      effect: { on: ['breached'], onlyWhenOneSideFirst: false },
+    },
     { check: returnedToBaseline, severity: 'scope', basis: 'measurement-model §8; common practice, no source' },
     { check: blockConsecutive, severity: 'gate', basis: COMMON_PRACTICE },
+    {
+      check: traceSound,
+      severity: 'run-level',
+      limits: {
+        span: { met: 1000, marginal: 500, unit: 'rpm' },
+        fallBack: { met: 100, marginal: 250, unit: 'rpm' },
+        density: { met: 4, marginal: 2, unit: 'points per 1,000 rpm' },
+        gap: { met: 250, marginal: 500, unit: 'rpm' },
+        throttle: { met: 95, marginal: 90, unit: '%' },
+      },
+      basis: 'measurement-model §8; common practice, no source',
+    },
+    {
+      check: powerTorqueAgree,
+      severity: 'gate',
+      limits: { deviation: { met: 0.5, marginal: 1, unit: '%' } },
+      basis: 'mechanics, and NIST SP 811 for the units; limits common practice, no source',
+    },
+    {
+      check: speedRatioSteady,
+      severity: 'run-level',
+      limits: { growth: { met: 4, marginal: 6, unit: '%' }, step: { met: 1, marginal: 1, unit: '%' } },
+      basis: 'measurement-model §8; common practice, no source',
+    },
+    {
+      check: speedRatioMatched,
+      severity: 'scope',
+      limits: { p: { met: 0.005, marginal: 0.005, unit: 'p' }, lowLoad: { met: 0.3, marginal: 0.5, unit: '%' } },
+      basis: 'measurement-model §8; without power common practice, no source',
+      effect: { on: ['breached'], onlyWhenOneSideFirst: false },
+    },
+    {
+      check: fuellingSound,
+      severity: 'run-level',
+      limits: { level: { met: 0.95, marginal: 1, unit: '1' }, dispersion: { met: 0.03, marginal: 0.05, unit: '1' } },
+      basis: 'measurement-model §8; level and dispersion common practice, no source',
+    },
+    { check: noDuplicateRuns, severity: 'note', basis: 'measurement-model §8' },
     { check: oneChange, severity: 'scope', basis: COMMON_PRACTICE },
     { check: undeclaredDifferences, severity: 'scope', basis: COMMON_PRACTICE },
     { check: plannedBefore, severity: 'note', basis: 'measurement-model §10' },

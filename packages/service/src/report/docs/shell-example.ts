@@ -1,0 +1,36 @@
+/** Requests as commands of a POSIX shell that run as they stand. Pure. */
+
+/** A request to be shown. */
+export interface ShownRequest {
+  readonly method: string
+  /** Address with parameters in braces; `plans/{id}` is written as `plans/$PLAN_ID`. */
+  readonly address: string
+  readonly takesKey: boolean
+  /** Query parameters that have to be given, with values. */
+  readonly query?: Readonly<Record<string, string>>
+  /** Body; undefined where there is none. */
+  readonly body?: unknown
+}
+
+/** The command. The address of the service is in `$FAIRPULL`, the key in `$FAIRPULL_KEY`. */
+export function shellExample({ method, address, takesKey, query = {}, body }: ShownRequest): string {
+  const place = address.replaceAll(
+    /([\w-]+)\/\{(\w+)\}/g,
+    (_, of: string, name: string) => `${of}/$${variable(of, name)}`,
+  )
+  const given = Object.entries(query).map(([name, value]) => `${name}=${encodeURIComponent(value)}`)
+  const asked = given.length === 0 ? '' : `?${given.join('&')}`
+  const lines = [
+    `curl --fail-with-body --silent --show-error "$FAIRPULL${place}${asked}"`,
+    ...(method === 'post' && body === undefined ? ['  --request POST'] : []),
+    ...(takesKey ? ['  --header "authorization: Bearer $FAIRPULL_KEY"'] : []),
+    ...(body === undefined ? [] : ["  --header 'content-type: application/json'", "  --data-binary @- <<'JSON'"]),
+  ]
+  const command = lines.join(' \\\n')
+  return body === undefined ? command : `${command}\n${JSON.stringify(body, null, 2)}\nJSON`
+}
+
+/** `plans` and `id` make `PLAN_ID`. */
+function variable(of: string, name: string): string {
+  return `${of.replace(/s$/, '')}_${name}`.replaceAll('-', '_').toUpperCase()
+}

@@ -1,0 +1,4 @@
+/** The first half of the strategies; see `study.ts`. */
+import { playEverySecond } from './study.ts'
+
+playEverySecond(0)
