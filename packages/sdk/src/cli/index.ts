@@ -2,6 +2,7 @@
 export type { AssessOutput } from './commands/assess.ts'
 export type { ExitCode } from './exit-codes.ts'
 export { exitCodes } from './exit-codes.ts'
+export { fileSource } from './file-source.ts'
 export type { FolderCheck } from './folder-check.ts'
 export type { CommandIo, Files, TextSink } from './io.ts'
 export type { LookOptions } from './look.ts'

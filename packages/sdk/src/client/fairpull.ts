@@ -1,5 +1,7 @@
 /** The client: one object per service and key, its members mirror the tree of addresses. */
+
 import type { Answer } from './answer.ts'
+import { assessMany, type ManyOptions, type ManyOutcome, type ManySource } from './assess-many.ts'
 import { Call, responseOf } from './call.ts'
 import { type Core, createCore } from './core.ts'
 import { Assessments } from './resources/assessments.ts'
@@ -9,7 +11,7 @@ import { Protocols } from './resources/protocols.ts'
 import { Verifications } from './resources/verifications.ts'
 import { type CallOptions, type FairpullOptions, settingsOf } from './settings.ts'
 import type { OutgoingRequest } from './transport.ts'
-import { createVerifier } from './verified-summary.ts'
+import { createVerifier, type SummaryVerifier } from './verified-summary.ts'
 
 /**
  * A client of one Fairpull service.
@@ -31,16 +33,35 @@ export class Fairpull {
   /** Keys the service signs with. */
   readonly keys: Keys
   readonly #core: Core
+  readonly #verifier: SummaryVerifier
 
   /** @throws ConfigurationError for options that cannot be meant, such as a timeout of 0. */
   constructor(options: FairpullOptions) {
     this.#core = createCore(settingsOf(options))
     this.keys = new Keys(this.#core)
-    const verifier = createVerifier(this.#core.settings.trust, () => this.keys.jwks())
-    this.assessments = new Assessments(this.#core, verifier)
-    this.plans = new Plans(this.#core, verifier)
+    this.#verifier = createVerifier(this.#core.settings.trust, () => this.keys.jwks())
+    this.assessments = new Assessments(this.#core, this.#verifier)
+    this.plans = new Plans(this.#core, this.#verifier)
     this.protocols = new Protocols(this.#core)
     this.verifications = new Verifications(this.#core)
+  }
+
+  /**
+   * Assesses many comparisons, a few per request, and gives their outcomes in the order of the comparisons.
+   *
+   * Whatever is refused is an outcome; the others go on. Comparisons are taken from `source` as outcomes are taken from
+   * here, so that neither side has to fit into memory. When it ends early, by an abort or a service that stays away, run
+   * it again over the same source: what was answered is answered again without a further effect, for 24 hours.
+   *
+   * @example
+   * for await (const outcome of fairpull.assessMany(comparisons)) {
+   *   if (outcome.ok) console.log(outcome.index, outcome.value.result.verdict)
+   *   else console.error(outcome.index, outcome.error.message)
+   * }
+   * @throws AbortError, NetworkError, TimeoutError, ApiError or UnexpectedAnswerError for a whole request that failed.
+   */
+  assessMany(source: ManySource, options: ManyOptions = {}): AsyncGenerator<ManyOutcome, void, undefined> {
+    return assessMany(this.#core, this.#verifier, source, options)
   }
 
   /**

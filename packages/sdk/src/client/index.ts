@@ -1,7 +1,11 @@
 /** The client of the Fairpull service. The entry `@fairpull/sdk`; runs in browsers and Node alike. */
+
+export { encodeChannelValues } from '../contract/channel-values.ts'
+export type { BatchItem, ManyOptions, ManyOutcome, ManyProgress, ManySource } from './assess-many.ts'
 export { type AuditCode, type AuditOptions, auditLog, type LogAudit } from './audit-log.ts'
 export type { CallFailure, SafeOutcome, WithResponse } from './call.ts'
 export { Call } from './call.ts'
+export { compactChannels } from './compact-channels.ts'
 export type { ClientError, Exchange } from './errors.ts'
 export {
   AbortError,
@@ -19,7 +23,13 @@ export {
 export { Fairpull } from './fairpull.ts'
 export type { Hooks, RequestEvent, ResponseEvent, RetryEvent } from './hooks.ts'
 export type { PageLimits } from './pages.ts'
-export type { AssessmentEntry, Assessments, CreateOptions, ListOptions } from './resources/assessments.ts'
+export type {
+  AssessmentEntry,
+  Assessments,
+  ComparisonSource,
+  CreateOptions,
+  ListOptions,
+} from './resources/assessments.ts'
 export type { KeySet, Keys } from './resources/keys.ts'
 export type {
   PlanAmendmentRequest,

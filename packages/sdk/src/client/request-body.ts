@@ -1,5 +1,6 @@
 /** Request bodies: JSON text that says what the value says, or bytes as they are. */
-import { BodyError } from './errors.ts'
+import { AbortError, BodyError } from './errors.ts'
+import { openScope } from './scope.ts'
 
 /**
  * The JSON text of a value.
@@ -58,7 +59,40 @@ function describe(value: unknown): string {
   return ArrayBuffer.isView(value) ? 'a typed array' : `of type ${typeof value}`
 }
 
-/** A value as it arrives at the other end: without members that are undefined. */
-export function asJson<T>(value: T): T {
-  return JSON.parse(jsonText(value))
+/**
+ * The bytes of a source, read to its end.
+ *
+ * @throws AbortError as soon as the signal aborts; the source is let go of. Otherwise the error of the source itself.
+ */
+export async function bytesOf(
+  source: Uint8Array<ArrayBuffer> | Blob | ReadableStream<Uint8Array>,
+  signal: AbortSignal | undefined,
+): Promise<Uint8Array<ArrayBuffer>> {
+  const scope = openScope(
+    signal,
+    (reason) => new AbortError('The call was aborted before anything was sent.', null, reason),
+  )
+  const through = new TransformStream<Uint8Array, Uint8Array>()
+  const stream = source instanceof ReadableStream ? source : new Blob([source]).stream()
+  const piped = stream.pipeTo(through.writable, { signal: scope.signal })
+  try {
+    const [buffer] = await Promise.all([new Response(through.readable).arrayBuffer(), piped])
+    return new Uint8Array(buffer)
+  } finally {
+    scope.close()
+  }
+}
+
+/**
+ * The value of JSON text in UTF-8. What it means is for the service to say; here it only has to be JSON.
+ *
+ * @throws BodyError `ERR_NOT_JSON_VALUE` when it is none.
+ */
+export function valueOfJson(bytes: Uint8Array): unknown {
+  try {
+    return JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes))
+  } catch (cause) {
+    const reason = cause instanceof Error ? cause.message : String(cause)
+    throw new BodyError('', `The source does not hold JSON: ${reason}. Give the comparison as JSON in UTF-8.`)
+  }
 }

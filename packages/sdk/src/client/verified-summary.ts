@@ -10,7 +10,7 @@ import {
   verifySummaryOrThrow,
 } from '../integrity/index.ts'
 import { type Answer, jsonOf } from './answer.ts'
-import { ConfigurationError, type Exchange, UnexpectedAnswerError } from './errors.ts'
+import { ConfigurationError, UnexpectedAnswerError } from './errors.ts'
 
 /** An issued summary whose signature has been checked. */
 export interface Assessment {
@@ -40,7 +40,12 @@ export interface SummaryVerifier {
    * @throws UnexpectedAnswerError the answer holds no summary, or the summary of something else.
    */
   readonly assessmentIn: (answer: Answer, sent: Comparison | undefined) => Promise<Assessment>
+  /** The assessment in a part of an answer, as `assessmentIn`. */
+  readonly assessmentOf: (issued: unknown, place: Place, sent: Comparison | undefined) => Promise<Assessment>
 }
+
+/** The answer that something came in. */
+export type Place = Pick<Answer, 'status' | 'exchange'>
 
 /** Keys a summary may be checked with. */
 interface Keys {
@@ -71,58 +76,61 @@ export function createVerifier(
     if (!served.some(({ kid }) => isNamedBy(summary, kid))) served = await keysOf(fetchKeySet())
     return { keys: served }
   }
+  const assessmentOf: SummaryVerifier['assessmentOf'] = async (issued, place, sent) => {
+    const { id, summary, log } = issuedIn(issued, place)
+    const options = {
+      ...(await keysFor(summary)),
+      ...(log === undefined ? {} : { log }),
+      acceptUnknownKey: trust === undefined,
+    }
+    const { payload, report } = await verifySummaryOrThrow(
+      summary,
+      sent === undefined ? options : { ...options, comparison: sent },
+    )
+    refuseOther(place, id, payload, report)
+    return { id, summary, ...(log === undefined ? {} : { log }), payload, result: payload.result, report }
+  }
   return {
     ready: async () => {
       if (trust !== undefined) await trusted(trust)
     },
-    assessmentIn: async (answer, sent) => {
-      const { id, summary, log } = issuedIn(answer)
-      const options = {
-        ...(await keysFor(summary)),
-        ...(log === undefined ? {} : { log }),
-        acceptUnknownKey: trust === undefined,
-      }
-      const { payload, report } = await verifySummaryOrThrow(
-        summary,
-        sent === undefined ? options : { ...options, comparison: sent },
-      )
-      refuseOther(answer, id, payload, report)
-      return { id, summary, ...(log === undefined ? {} : { log }), payload, result: payload.result, report }
-    },
+    assessmentIn: async (answer, sent) => assessmentOf(jsonOf(answer), answer, sent),
+    assessmentOf,
   }
 }
 
 /** The member of the answer that counts; its readable copy of the payload is not looked at. */
-function issuedIn(answer: Answer): {
+function issuedIn(
+  value: unknown,
+  place: Place,
+): {
   readonly id: string
   readonly summary: string
   readonly log: LogReceipt | undefined
 } {
-  const value = jsonOf(answer)
   if (typeof value === 'object' && value !== null && 'id' in value && 'summary' in value) {
     const { id, summary } = value
     // The verification reads the place in the log as hostile; here it is only passed on.
     const log = 'log' in value ? (value.log as LogReceipt) : undefined
     if (typeof id === 'string' && typeof summary === 'string') return { id, summary, log }
   }
-  throw otherAnswer(answer, 'holds no signed summary. Check baseUrl; an older service may answer in another form')
+  throw otherAnswer(place, 'holds no signed summary. Check baseUrl; an older service may answer in another form')
 }
 
 /** A summary that verifies may still be somebody else's. */
-function refuseOther(answer: Answer, id: string, payload: SummaryPayload, report: VerificationReport): void {
-  if (payload.issue.id !== id) throw otherAnswer(answer, `names the summary ${id}, but holds ${payload.issue.id}`)
+function refuseOther(place: Place, id: string, payload: SummaryPayload, report: VerificationReport): void {
+  if (payload.issue.id !== id) throw otherAnswer(place, `names the summary ${id}, but holds ${payload.issue.id}`)
   if (report.recomputed.answer === 'other-inputs') {
     throw otherAnswer(
-      answer,
+      place,
       'holds a summary of other data than were sent. Do not use it; tell the operator of the service',
     )
   }
 }
 
-function otherAnswer(answer: Answer, what: string): UnexpectedAnswerError {
-  const exchange: Exchange = answer.exchange
+function otherAnswer({ status, exchange }: Place, what: string): UnexpectedAnswerError {
   const message = `The answer to ${exchange.method} ${exchange.url} ${what}.`
-  return new UnexpectedAnswerError('ERR_UNEXPECTED_ANSWER', message, answer.status, null, exchange)
+  return new UnexpectedAnswerError('ERR_UNEXPECTED_ANSWER', message, status, null, exchange)
 }
 
 async function trustOf(given: Trust | TrustBundle): Promise<Trust> {

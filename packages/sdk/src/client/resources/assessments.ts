@@ -1,9 +1,9 @@
 import type { Comparison, DryRun } from '../../contract/index.ts'
 import type { Answer } from '../answer.ts'
 import { Call } from '../call.ts'
-import { type Core, jsonAs, segment } from '../core.ts'
+import { type Core, jsonAs, type PostOptions, segment } from '../core.ts'
 import { entriesOf, type Page, type PageLimits } from '../pages.ts'
-import { asJson } from '../request-body.ts'
+import { bytesOf, jsonText, valueOfJson } from '../request-body.ts'
 import type { CallOptions } from '../settings.ts'
 import type { Assessment, SummaryVerifier } from '../verified-summary.ts'
 
@@ -29,6 +29,9 @@ export interface ListOptions extends CallOptions, PageLimits {
   readonly limit?: number
 }
 
+/** A comparison as JSON text that is still to be read: bytes, a `Blob` or `File`, or a stream of bytes. */
+export type ComparisonSource = Uint8Array<ArrayBuffer> | Blob | ReadableStream<Uint8Array>
+
 const PATH = '/v1/assessments'
 
 /** `/v1/assessments`: comparisons in, signed summaries out. */
@@ -51,20 +54,26 @@ export class Assessments {
    * @throws ApiError the service refused; `error.code` is stable, `error.errors` names every member concerned.
    * @throws VerificationError the summary did not verify. Its payload is not exposed.
    */
-  create(comparison: Comparison, options: CreateOptions & { readonly dryRun: true }): Call<DryRun>
-  create(comparison: Comparison, options?: CreateOptions & { readonly dryRun?: false }): Call<Assessment>
-  create(comparison: Comparison, options: CreateOptions = {}): Call<DryRun> | Call<Assessment> {
+  create(comparison: Comparison | ComparisonSource, options: CreateOptions & { readonly dryRun: true }): Call<DryRun>
+  create(
+    comparison: Comparison | ComparisonSource,
+    options?: CreateOptions & { readonly dryRun?: false },
+  ): Call<Assessment>
+  create(comparison: Comparison | ComparisonSource, options: CreateOptions = {}): Call<DryRun> | Call<Assessment> {
     const { dryRun = false, ...rest } = options
-    if (dryRun) return new Call(this.#core.post(PATH, comparison, { ...rest, query: { dryRun } }), jsonAs<DryRun>)
-    const sent = snapshotOf(comparison)
-    return new Call(this.#issue(sent, rest), async (answer) => this.#verifier.assessmentIn(answer, await sent))
+    const outgoing = outgoingOf(comparison, rest.signal)
+    if (dryRun) return new Call(this.#send(outgoing, { ...rest, query: { dryRun } }), jsonAs<DryRun>)
+    return new Call(this.#send(outgoing, rest), async (answer) =>
+      this.#verifier.assessmentIn(answer, (await outgoing).comparison),
+    )
   }
 
   /** Trust that cannot be read is found before anything is sent. */
-  async #issue(sent: Promise<Comparison>, options: CallOptions): Promise<Answer> {
-    const comparison = await sent
+  async #send(outgoing: Promise<Outgoing>, { query = {}, ...options }: PostOptions): Promise<Answer> {
+    const headers = { 'content-type': 'application/json' }
+    const { body } = await outgoing
     await this.#verifier.ready()
-    return this.#core.post(PATH, comparison, options)
+    return this.#core.send({ method: 'POST', path: PATH, query, headers, body }, options)
   }
 
   /** One of your assessments, verified like a new one. */
@@ -87,7 +96,26 @@ export class Assessments {
   }
 }
 
-/** What is sent, whatever the caller does to the comparison meanwhile. A value JSON cannot carry is a rejection. */
-async function snapshotOf(comparison: Comparison): Promise<Comparison> {
-  return asJson(comparison)
+interface Outgoing {
+  /** What the summary must be of. */
+  readonly comparison: Comparison
+  readonly body: string | Uint8Array<ArrayBuffer>
+}
+
+/**
+ * What is sent, whatever the caller does to the comparison meanwhile. A value JSON cannot carry is a rejection.
+ *
+ * A source is read to its end before anything is sent, so that the request can be repeated; its bytes go out as they are.
+ */
+async function outgoingOf(given: Comparison | ComparisonSource, signal: AbortSignal | undefined): Promise<Outgoing> {
+  if (!isSource(given)) {
+    const body = jsonText(given)
+    return { comparison: JSON.parse(body), body }
+  }
+  const body = await bytesOf(given, signal)
+  return { comparison: valueOfJson(body) as Comparison, body }
+}
+
+function isSource(given: Comparison | ComparisonSource): given is ComparisonSource {
+  return given instanceof Uint8Array || given instanceof Blob || given instanceof ReadableStream
 }
