@@ -45,13 +45,13 @@ describe('the OpenAPI document', () => {
   test('has examples that the service takes as they stand', async () => {
     const app = await createTestApp()
     const sent: string[] = []
-    for (const { id, method, address, body } of operations) {
+    for (const { id, method, address, body, eachLine } of operations) {
       for (const [name, example] of Object.entries(body?.examples ?? {})) {
         const isOfPlan = address.startsWith('/v1/plans/')
         const plan = isOfPlan ? await examplePlan(app, id === 'assessPlan') : await exampleSummary(app, id)
         const response = await app.request(address.replace('{id}', plan), {
           method: method.toUpperCase(),
-          headers: { authorization: `Bearer ${app.key}`, 'content-type': 'application/json' },
+          headers: { authorization: `Bearer ${app.key}`, 'content-type': typeOf(eachLine) },
           body: JSON.stringify(example),
         })
         expect(response.ok, `${id} ${name}`).toBe(true)
@@ -73,6 +73,11 @@ async function exampleSummary(app: TestApp, operation: string): Promise<string> 
 }
 
 const SOME_ID = '01890000-0000-7000-8000-000000000001'
+
+/** The media type of a body. */
+function typeOf(eachLine: string | undefined): string {
+  return eachLine === undefined ? 'application/json' : 'application/x-ndjson'
+}
 
 /** Of every operation: an address at which there is something, and the scope it takes; null for anybody. */
 const authorisation: Readonly<Record<string, readonly [address: string, opens: Scope | null]>> = {
@@ -101,6 +106,7 @@ const authorisation: Readonly<Record<string, readonly [address: string, opens: S
   getAssessmentChart: ['/v1/assessments/01890000-0000-7000-8000-000000000001/chart.svg', 'assessments:read'],
   getAssessmentReport: ['/v1/assessments/01890000-0000-7000-8000-000000000001/report.html', 'assessments:read'],
   getAssessmentBadge: ['/v1/assessments/01890000-0000-7000-8000-000000000001/badge.svg', 'assessments:read'],
+  createBatch: ['/v1/batches', 'assessments:write'],
   createRunCheck: ['/v1/run-checks', 'assessments:write'],
   createVerification: ['/v1/verifications', null],
   getVerifierPage: ['/verify', null],
@@ -124,24 +130,27 @@ describe('the authorisation matrix', () => {
     expect(Object.keys(authorisation).sort()).toEqual(operations.map(({ id }) => id).sort())
   })
 
-  test.each(operations.map((operation) => [operation.id, operation] as const))('%s', async (id, { method, body }) => {
-    const [address, opens] = authorisation[id] ?? ['', null]
-    const app = await createTestApp()
-    const ask = async (key: string | null) => {
-      const [example] = Object.values(body?.examples ?? {})
-      const { status } = await app.request(address, {
-        method: method.toUpperCase(),
-        headers: { ...(key === null ? {} : { authorization: `Bearer ${key}` }), 'content-type': 'application/json' },
-        ...(body === null ? {} : { body: JSON.stringify(example) }),
-      })
-      return status !== 401 && status !== 403
-    }
-    expect(await ask(null), 'no key').toBe(opens === null)
-    app.admit('fp_row', { scopes: [] })
-    expect(await ask('fp_row'), 'no scope').toBe(opens === null)
-    for (const scope of allScopes) {
-      app.admit('fp_row', { scopes: [scope] })
-      expect(await ask('fp_row'), scope).toBe(opens === null || opens === scope)
-    }
-  })
+  test.each(operations.map((operation) => [operation.id, operation] as const))(
+    '%s',
+    async (id, { method, body, eachLine }) => {
+      const [address, opens] = authorisation[id] ?? ['', null]
+      const app = await createTestApp()
+      const ask = async (key: string | null) => {
+        const [example] = Object.values(body?.examples ?? {})
+        const { status } = await app.request(address, {
+          method: method.toUpperCase(),
+          headers: { ...(key === null ? {} : { authorization: `Bearer ${key}` }), 'content-type': typeOf(eachLine) },
+          ...(body === null ? {} : { body: JSON.stringify(example) }),
+        })
+        return status !== 401 && status !== 403
+      }
+      expect(await ask(null), 'no key').toBe(opens === null)
+      app.admit('fp_row', { scopes: [] })
+      expect(await ask('fp_row'), 'no scope').toBe(opens === null)
+      for (const scope of allScopes) {
+        app.admit('fp_row', { scopes: [scope] })
+        expect(await ask('fp_row'), scope).toBe(opens === null || opens === scope)
+      }
+    },
+  )
 })

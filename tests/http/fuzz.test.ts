@@ -66,6 +66,7 @@ const headers = fc.record(
     'content-type': fc.constantFrom(
       'application/json',
       'application/json; charset=utf-8',
+      'application/x-ndjson',
       'text/html',
       ';',
       'application/json',

@@ -53,7 +53,8 @@ export function createAnswerCheck(document: OpenAPIObject): AnswerCheck {
       if (documented.content[type] === undefined)
         throw new Error(`${what}: the document knows no body of type "${type}"`)
       const steps = ['paths', address ?? '', asked, 'responses', status, 'content', type, 'schema']
-      expectValid(validator(`/${steps.map(escaped).join('/')}`), await bodyOf(response, type), what)
+      const validate = validator(`/${steps.map(escaped).join('/')}`)
+      for (const value of await valuesOf(response, type)) expectValid(validate, value, what)
     },
   }
 }
@@ -79,9 +80,15 @@ function expectValid(validate: ValidateFunction, value: unknown, what: string): 
   if (!validate(value)) throw new Error(`${what}: ${JSON.stringify(validate.errors, null, 2)}`)
 }
 
-/** JSON where the media type says so, else the text itself. */
-async function bodyOf(response: Response, type: string): Promise<unknown> {
-  return /^application\/(.*\+)?json$/.test(type) ? jsonOf(response) : response.clone().text()
+/** The JSON value of a body, each one of NDJSON, or the text of what is neither. */
+async function valuesOf(response: Response, type: string): Promise<readonly unknown[]> {
+  if (/^application\/(.*\+)?json$/.test(type)) return [await jsonOf(response)]
+  const text = await response.clone().text()
+  if (type !== 'application/x-ndjson') return [text]
+  return text
+    .trimEnd()
+    .split('\n')
+    .map((line) => JSON.parse(line))
 }
 
 async function jsonOf(response: Response): Promise<unknown> {

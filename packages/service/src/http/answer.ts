@@ -9,6 +9,8 @@ export interface Answer {
   readonly headers: Readonly<Record<string, string>>
   /** Body; null where there is none. */
   readonly body: Uint8Array<ArrayBuffer> | null
+  /** Body that is made while it is sent; `body` is null then. */
+  readonly stream?: ReadableStream<Uint8Array<ArrayBuffer>>
 }
 
 /** Who may keep an answer, and for how long. */

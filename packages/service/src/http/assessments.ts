@@ -1,6 +1,8 @@
 /** `/v1/assessments`: the main job. */
 import type { LogReceipt } from '@fairpull/sdk/contract'
 import type { StoredAssessment, StoredResponse } from '../ports.ts'
+import type { AssessRequest } from '../usecases/assess-comparison.ts'
+import type { UseCases } from '../usecases/use-cases.ts'
 import { type Answer, caching, created, jsonBytes, ok, okTagged, textBytes } from './answer.ts'
 import { comparisonBody, refuseUnknownProtocol } from './comparison-body.ts'
 import { operation } from './operation.ts'
@@ -8,7 +10,8 @@ import { flag, textLike, wholeNumber } from './parameter.ts'
 import { type Refusal, refuse } from './problem.ts'
 
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/
-const VISIBLE_ASCII = /^[\x21-\x7e]{1,255}$/
+/** What an idempotency key may be. */
+export const VISIBLE_ASCII = /^[\x21-\x7e]{1,255}$/
 const ENTRIES_PER_PAGE = 20
 const MOST_ENTRIES_PER_PAGE = 100
 
@@ -59,10 +62,7 @@ export const createAssessment = operation({
     const key = header['idempotency-key']
     const repetition = key === undefined ? null : { key, requestDigest: digest() }
     const supersedes = query.supersedes ?? null
-    const issued = await useCases.assess({ caller, comparison: body, repetition, supersedes, answer: createdSummary })
-    if (issued.outcome === 'withdrawn-evidence') return withdrawnEvidence(issued.summaries)
-    if (issued.outcome === 'conflict') return keyReused()
-    return issued.outcome === 'issued' ? answerOf(issued.response) : replayOf(issued.response)
+    return assessAndIssue({ caller, comparison: body, repetition, supersedes }, useCases)
   },
 })
 
@@ -115,6 +115,17 @@ export const getAssessment = operation({
     return okTagged(issuedSummaryBytes(found), caching.revalidated)
   },
 })
+
+/** Assesses a comparison and answers 201 with its summary, or what was answered to the same request before. */
+export async function assessAndIssue(
+  request: Omit<AssessRequest, 'answer'>,
+  { assess }: Pick<UseCases, 'assess'>,
+): Promise<Answer | Refusal> {
+  const issued = await assess({ ...request, answer: createdSummary })
+  if (issued.outcome === 'withdrawn-evidence') return withdrawnEvidence(issued.summaries)
+  if (issued.outcome === 'conflict') return keyReused()
+  return issued.outcome === 'issued' ? answerOf(issued.response) : replayOf(issued.response)
+}
 
 /** What the body of an issued summary is made from. */
 type SummaryBytes = Pick<StoredAssessment, 'id' | 'jws' | 'payload' | 'log'>

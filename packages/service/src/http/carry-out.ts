@@ -33,14 +33,19 @@ export interface Incoming {
   readonly request: Request
   /** Path parameters, decoded. */
   readonly path: Readonly<Record<string, string>>
+  /** Identity of the request. */
+  readonly requestId: string
   /** Told who asks, as soon as that is known. */
   readonly onCaller: (caller: Caller) => void
+  /** Told of a failure behind one line of a body of lines; the other lines are carried out all the same. */
+  readonly onFailure: (thrown: unknown) => void
 }
 
-type AnyRequest = OperationRequest<ParameterSet, ParameterSet, ParameterSet, unknown, Scope | null>
+/** A request of any operation. */
+export type AnyRequest = OperationRequest<ParameterSet, ParameterSet, ParameterSet, unknown, Scope | null>
 
 /** What is known of a request before its body. */
-type Head = Omit<AnyRequest, 'body' | 'digest'>
+export type Head = Omit<AnyRequest, 'body' | 'digest'>
 
 /**
  * Carries a request out.
@@ -53,7 +58,6 @@ type Head = Omit<AnyRequest, 'body' | 'digest'>
  * 6. The operation does its work.
  */
 export async function carryOut(operation: Operation, incoming: Incoming, gate: Gate): Promise<Answer | Refusal> {
-  if (gate.service.isDraining() && operation.whileDraining !== true) return draining()
   const head = await readHead(operation, incoming, gate)
   if (isRefusal(head)) return head
   const counted = head.caller === undefined ? undefined : await gate.rateLimit?.count(head.caller.apiKey)
@@ -84,8 +88,9 @@ async function work(operation: Operation, head: Head, { request }: Incoming, gat
 
 const NO_BYTES = new Uint8Array(0)
 
-/** Steps 2 to 4. */
-async function readHead(operation: Operation, incoming: Incoming, gate: Gate): Promise<Head | Refusal> {
+/** Steps 1 to 4. */
+export async function readHead(operation: Operation, incoming: Incoming, gate: Gate): Promise<Head | Refusal> {
+  if (gate.service.isDraining() && operation.whileDraining !== true) return draining()
   const path = readPath(operation.path, incoming.path)
   if (isRefusal(path)) return path
   const caller = await identify(operation, incoming, gate.apiKeys)
@@ -137,7 +142,8 @@ async function withBody(
   if (leave === undefined)
     return refuse('ERR_BUSY', 'Too many requests are waiting.', { headers: { 'retry-after': '1' } })
   try {
-    const body = readBody(format, bytes)
+    const parsed = parseBody(bytes)
+    const body = isRefusal(parsed) ? parsed : readBody(format, parsed.value)
     if (isRefusal(body)) return body
     return await operation.handle({ ...head, body: body.body, digest: () => digestOf(request, bytes) }, gate.service)
   } finally {
@@ -145,16 +151,20 @@ async function withBody(
   }
 }
 
-function readBody(format: BodyFormat<unknown>, bytes: Uint8Array): { readonly body: unknown } | Refusal {
+/** The JSON value behind bytes. */
+export function parseBody(bytes: Uint8Array): { readonly value: unknown } | Refusal {
   const parsed = parseStrictJson(bytes)
-  if (!parsed.ok) {
-    const { code, pointer, detail } = parsed.problem
-    const where = pointer === '' ? '' : ` at ${pointer}`
-    return refuse('ERR_JSON', `The body is not JSON with one meaning${where}: ${detail}.`, {
-      errors: [{ pointer, code, detail }],
-    })
-  }
-  const read = format.read(parsed.value)
+  if (parsed.ok) return { value: parsed.value }
+  const { code, pointer, detail } = parsed.problem
+  const where = pointer === '' ? '' : ` at ${pointer}`
+  return refuse('ERR_JSON', `The body is not JSON with one meaning${where}: ${detail}.`, {
+    errors: [{ pointer, code, detail }],
+  })
+}
+
+/** The body behind a JSON value. */
+export function readBody(format: BodyFormat<unknown>, value: unknown): { readonly body: unknown } | Refusal {
+  const read = format.read(value)
   if (read.ok) return { body: read.body }
   const [first] = read.problems
   const others = read.problems.length > 1 ? `, and ${read.problems.length - 1} more` : ''
@@ -163,7 +173,8 @@ function readBody(format: BodyFormat<unknown>, bytes: Uint8Array): { readonly bo
   })
 }
 
-function digestOf(request: Request, bytes: Uint8Array): Uint8Array {
+/** SHA-256 over method, address with query, and body. */
+export function digestOf(request: Request, bytes: Uint8Array): Uint8Array {
   const { pathname, search } = new URL(request.url)
   return createHash('sha256').update(`${request.method} ${pathname}${search}\n`).update(bytes).digest()
 }
@@ -172,7 +183,8 @@ function nothingHere(): Refusal {
   return refuse('ERR_NOT_FOUND', 'There is nothing at this address.')
 }
 
-function draining(): Refusal {
+/** The answer while the service shuts down. */
+export function draining(): Refusal {
   return refuse('ERR_DRAINING', 'The service is shutting down; send the same request again.', {
     headers: { 'retry-after': '1', connection: 'close' },
   })

@@ -23,6 +23,8 @@ export interface DocumentParts {
   readonly contract: Readonly<Record<string, SchemaObject>>
 }
 
+const NDJSON = 'application/x-ndjson'
+
 const VERSION = '0.1.0'
 
 const DESCRIPTION =
@@ -76,7 +78,9 @@ function describeOperation(operation: Operation): OperationObject {
       ...describeParameters('query', operation.query),
       ...describeParameters('header', operation.header),
     ],
-    ...(body === null ? {} : { requestBody: { required: true, content: jsonContent(body.schema, body.examples) } }),
+    ...(body === null
+      ? {}
+      : { requestBody: { required: true, content: content(bodyType(operation), body.schema, body.examples) } }),
     responses: describeResponses(operation),
   }
 }
@@ -92,8 +96,9 @@ function describeParameters(place: 'path' | 'query' | 'header', parameters: Para
   }))
 }
 
-function jsonContent(schema: string, examples: Readonly<Record<string, unknown>>): Record<string, MediaTypeObject> {
-  return content('application/json', schema, examples)
+/** Media type of what an operation takes and answers; of NDJSON the schema and the examples are those of one line. */
+function bodyType({ eachLine }: Operation): string {
+  return eachLine === undefined ? 'application/json' : NDJSON
 }
 
 function content(
@@ -112,7 +117,8 @@ function content(
 
 function describeResponses(operation: Operation): ResponsesObject {
   const responses: Record<string, ResponseObject> = {}
-  for (const [status, answer] of Object.entries(operation.answers)) responses[status] = describeAnswer(answer)
+  for (const [status, answer] of Object.entries(operation.answers))
+    responses[status] = describeAnswer(answer, operation)
   if (
     operation.method === 'get' &&
     Object.values(operation.answers).some(({ headers }) => headers?.etag !== undefined)
@@ -127,7 +133,10 @@ const everyHeader: Readonly<Record<string, HeaderObject>> = {
   'x-request-id': { description: 'Identity of the request.', required: true, schema: { type: 'string' } },
 }
 
-function describeAnswer({ description, schema, mediaType, also, headers = {}, example }: AnswerFormat): ResponseObject {
+function describeAnswer(
+  { description, schema, mediaType, also, headers = {}, example }: AnswerFormat,
+  operation: Operation,
+): ResponseObject {
   const own = Object.entries(headers).map(([name, meaning]) => [
     name,
     { description: meaning, schema: { type: 'string' } },
@@ -136,7 +145,7 @@ function describeAnswer({ description, schema, mediaType, also, headers = {}, ex
     description,
     headers: { ...everyHeader, ...Object.fromEntries(own) },
     content: {
-      ...content(mediaType ?? 'application/json', schema, example === undefined ? {} : { example }),
+      ...content(mediaType ?? bodyType(operation), schema, example === undefined ? {} : { example }),
       ...(also === undefined ? {} : content(also.mediaType, also.schema, {})),
     },
   }
@@ -176,7 +185,7 @@ function codesByStatus(operation: Operation): ReadonlyMap<string, readonly Probl
   return byStatus
 }
 
-function impliedRefusals({ scope, path, body, whileDraining }: Operation): readonly ProblemCode[] {
+function impliedRefusals({ scope, path, body, eachLine, whileDraining }: Operation): readonly ProblemCode[] {
   return [
     'ERR_PARAMETER',
     'ERR_INTERNAL',
@@ -193,7 +202,8 @@ function impliedRefusals({ scope, path, body, whileDraining }: Operation): reado
           'ERR_LOG_STOPPED',
           'ERR_BUSY',
         ] as const)),
-    ...(body === null
+    ...(eachLine === undefined ? [] : (['ERR_MEDIA_TYPE'] as const)),
+    ...(body === null || eachLine !== undefined
       ? []
       : ([
           'ERR_REQUEST_MALFORMED',

@@ -105,6 +105,11 @@ export interface Operation<
   readonly header: Header
   /** Request body; null where there is none. */
   readonly body: BodyFormat<Body> | null
+  /**
+   * Present where the body is NDJSON: every line is a body, carried out and answered by itself, in order. The member
+   * of a line's answer that holds the body of a success.
+   */
+  readonly eachLine?: string
   /** Successful answers by HTTP status. */
   readonly answers: Readonly<Record<number, AnswerFormat>>
   /** Refusals of its own, besides those that follow from scope, parameters and body. */

@@ -1,5 +1,6 @@
 /** Every operation of the service. The router and the OpenAPI document are made from this table. */
 import { createAssessment, getAssessment, listAssessments } from './assessments.ts'
+import { createBatch } from './batches.ts'
 import { getKeys } from './keys.ts'
 import { getLogCheckpoint, getLogTile } from './log-files.ts'
 import { getMetrics } from './metrics.ts'
@@ -46,6 +47,7 @@ export const operations: readonly Operation[] = [
   getSummaryRuns,
   ...summaryPages,
   withdrawSummary,
+  createBatch,
   createVerification,
   getVerifierPage,
   listProtocols,

@@ -37,7 +37,8 @@ export async function readRequestBody(
 
 const RETRY_SOON = { headers: { 'retry-after': '1' } }
 
-function tooLarge(limit: number): Refusal {
+/** The refusal of a body, or of one line of it, above `limit` bytes. */
+export function tooLarge(limit: number): Refusal {
   return refuse(
     'ERR_BODY_TOO_LARGE',
     `The body is larger than the ${limit} bytes that this service takes. Send channels as base64 of float64, send fewer ` +

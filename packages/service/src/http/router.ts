@@ -2,7 +2,8 @@
 import { type Context, Hono } from 'hono'
 import type { Caller } from '../ports.ts'
 import { type Answer, conditional } from './answer.ts'
-import { carryOut, type Gate } from './carry-out.ts'
+import { carryOut, type Gate, type Incoming } from './carry-out.ts'
+import { carryOutLines } from './carry-out-lines.ts'
 import { refusalOfThrown } from './failure.ts'
 import { describeError, type Log } from './log.ts'
 import type { Operation } from './operation.ts'
@@ -25,9 +26,10 @@ const EVERY_ANSWER = { 'x-content-type-options': 'nosniff', 'referrer-policy': '
 export function createRouter(parts: RouterParts): Hono {
   const app = new Hono()
   for (const operation of parts.operations) {
+    const carry = operation.eachLine === undefined ? carryOut : carryOutLines
     app.on(operation.method.toUpperCase(), honoPath(operation.address), (context) =>
-      answered(context, parts, operation.id, (onCaller) =>
-        carryOut(operation, { request: context.req.raw, path: context.req.param(), onCaller }, parts.gate),
+      answered(context, parts, operation.id, (watch) =>
+        carry(operation, { request: context.req.raw, path: context.req.param(), ...watch }, parts.gate),
       ),
     )
   }
@@ -40,23 +42,24 @@ export function createRouter(parts: RouterParts): Hono {
   return app
 }
 
+type Watch = Pick<Incoming, 'requestId' | 'onCaller' | 'onFailure'>
+
 /** The work of one request, and around it: identity, failure, condition, log. */
 async function answered(
   { req }: Context,
   { log, freshId }: RouterParts,
   operation: string | null,
-  work: (onCaller: (caller: Caller) => void) => Promise<Answer | Refusal>,
+  work: (watch: Watch) => Promise<Answer | Refusal>,
 ): Promise<Response> {
   const startedAt = performance.now()
   const requestId = requestIdOf(req.header('x-request-id') ?? null, freshId)
   const asked: { caller: Caller | null } = { caller: null }
-  const outcome = await outcomeOf(
-    () =>
-      work((caller) => {
-        asked.caller = caller
-      }),
-    (thrown) => log.write({ event: 'failure', requestId, operation, error: describeError(thrown) }),
-  )
+  const onFailure = (thrown: unknown) =>
+    log.write({ event: 'failure', requestId, operation, error: describeError(thrown) })
+  const onCaller = (caller: Caller) => {
+    asked.caller = caller
+  }
+  const outcome = await outcomeOf(() => work({ requestId, onCaller, onFailure }), onFailure)
   const { answer, code } = writtenOut(outcome, requestId, req.header('if-none-match'))
   log.write({
     event: 'request',
@@ -94,8 +97,8 @@ function writtenOut(
 }
 
 /** An answer as the response that goes to the network. */
-export function responseOf({ status, headers, body }: Answer, requestId: string): Response {
-  return new Response(body, { status, headers: { ...EVERY_ANSWER, ...headers, 'x-request-id': requestId } })
+export function responseOf({ status, headers, body, stream }: Answer, requestId: string): Response {
+  return new Response(stream ?? body, { status, headers: { ...EVERY_ANSWER, ...headers, 'x-request-id': requestId } })
 }
 
 function methodsByAddress(operations: readonly Operation[]): ReadonlyMap<string, readonly string[]> {
