@@ -1,5 +1,5 @@
 export type { AssessmentDigests } from './assess-comparison.ts'
-export { assessComparison, METHOD_VERSION, protocolOf } from './assess-comparison.ts'
+export { assessComparison, assessComparison as assess, METHOD_VERSION, protocolOf } from './assess-comparison.ts'
 export { holm, weightedGraph } from './claims/multiplicity.ts'
 export type { BlindExclusion, BlindRun } from './claims/plan-discipline-exclusions.ts'
 export { checkOfRule, exclusionOf } from './claims/plan-discipline-exclusions.ts'
