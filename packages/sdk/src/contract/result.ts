@@ -53,8 +53,31 @@ export interface Result {
   readonly accounting: Accounting
   /** What this result does not show. */
   readonly limits: readonly string[]
+  /** What could account for the difference on its own, the largest first; absent where every run was recorded. */
+  readonly otherCauses?: readonly OtherCause[]
   /** What became of the plan; absent from a comparison made without one. */
   readonly plan?: PlanReport
+}
+
+/** Something beside the part that could account for a published difference on its own. */
+export interface OtherCause {
+  /** What. */
+  readonly cause:
+    | 'another-correction'
+    | 'smoothing'
+    | 're-strapping'
+    | 'day'
+    | 'best-of-several'
+    | 'tyre-pressure'
+    | 'printed-digit'
+  /** How large a difference it can make. [%], above 0 */
+  readonly size_percent: number
+  /** How, in one sentence. */
+  readonly sentence: string
+  /** What the size rests on. */
+  readonly basis: string
+  /** Whether it is as large as the published difference. */
+  readonly isEnough: boolean
 }
 
 /** A protocol and the digest of its data. */
