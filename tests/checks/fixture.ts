@@ -8,10 +8,10 @@ import type {
   Run,
   Setup,
 } from '../../packages/sdk/src/contract/index.ts'
-import { protocolOf } from '../../packages/sdk/src/engine/assess-comparison.ts'
 import { type Evidence, evidenceOf } from '../../packages/sdk/src/engine/evidence/evidence.ts'
 import { readSession } from '../../packages/sdk/src/engine/inputs/session.ts'
 import { findingOf } from '../../packages/sdk/src/engine/protocol/check.ts'
+import { protocolOf } from '../../packages/sdk/src/engine/protocol/protocol-of.ts'
 import { demoComparison } from '../../packages/service/demo/scenario/index.ts'
 
 /** A comparison and the status that a check gives to it. */

@@ -10,8 +10,9 @@ import { airFixtures } from './fixtures/air.ts'
 import { engineFixtures } from './fixtures/engine.ts'
 import { recordFixtures } from './fixtures/record.ts'
 import { setUpFixtures } from './fixtures/set-up.ts'
+import { traceFixtures } from './fixtures/trace.ts'
 
-const fixtures: Fixtures = { ...setUpFixtures, ...airFixtures, ...engineFixtures, ...recordFixtures }
+const fixtures: Fixtures = { ...setUpFixtures, ...airFixtures, ...engineFixtures, ...recordFixtures, ...traceFixtures }
 
 /** Relative distance at which an observed value lies on a bound: every number has 6 significant digits. */
 const ON_BOUND = 1e-5

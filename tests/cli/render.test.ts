@@ -77,6 +77,7 @@ describe('the plot', () => {
     simultaneous: null,
     scope: 'none' as const,
     significant: [],
+    significantPointwise: [],
   })
 
   test.each([

@@ -71,6 +71,7 @@ function curve(offset: number): GainCurve {
       { kind: 'gain', from_rpm: 3300, to_rpm: 6800 },
       { kind: 'loss', from_rpm: 8200, to_rpm: 9000 },
     ],
+    significantPointwise: [],
   }
 }
 
@@ -88,6 +89,8 @@ function claim(
     conditional: null,
     smallest: null,
     largest: null,
+    scope: [],
+    bandMean: null,
     ...parts,
   }
 }
@@ -152,13 +155,13 @@ export const validResult: Result = {
       claim: 'c1',
       statement: 'at least 1.5 % more mean wheel power from 3000 to 9000 rpm',
       judgement: 'supported',
-      sentence: 'The whole interval lies above 1.5 %.',
+      sentence: 'Supported, not pre-registered: the gain is +2.75 % (95 % interval +2.31 to +3.20 %).',
     }),
     claim({
       claim: 'c2',
       statement: 'at least 4 % more mean wheel power from 3000 to 9000 rpm',
       judgement: 'contradicted',
-      sentence: 'The whole interval lies below 4 %.',
+      sentence: 'Contradicted: the gain is +2.75 % (95 % interval +2.31 to +3.20 %).',
     }),
   ],
   nextSteps: [],
@@ -214,7 +217,7 @@ export const invalidResult: Result = {
     correction: 'none',
     corrected: [bandMean(interval(6.4, null, null))],
     uncorrected: [],
-    curve: { ...curve(4), simultaneous: null, significant: [], scope: 'none' },
+    curve: { ...curve(4), simultaneous: null, significant: [], significantPointwise: [], scope: 'none' },
   },
   budget: [],
   claims: [
@@ -291,9 +294,7 @@ export const reportedResult: Result = {
       },
     }),
   ],
-  nextSteps: [
-    { cost: 'ask-the-publisher', sentence: 'Ask whether the figures are wheel or crankshaft power.', settles: [] },
-  ],
+  nextSteps: [{ cost: 'ask-the-publisher', sentence: 'Wheel or crankshaft power?', settles: [] }],
   cautions: [],
   accounting: {
     ...validResult.accounting,

@@ -18,6 +18,7 @@ import type * as protocols from '../../packages/sdk/src/contract/protocol-schema
 import type { ComparisonReading } from '../../packages/sdk/src/contract/read-comparison.ts'
 import type * as receipts from '../../packages/sdk/src/contract/receipt-schema.ts'
 import type * as results from '../../packages/sdk/src/contract/result-schema.ts'
+import type * as runChecks from '../../packages/sdk/src/contract/run-check-schema.ts'
 import type * as runs from '../../packages/sdk/src/contract/run-schema.ts'
 import type { quantities } from '../../packages/sdk/src/contract/schema-parts.ts'
 import type * as summaries from '../../packages/sdk/src/contract/summary-schema.ts'
@@ -117,6 +118,8 @@ interface Agreements {
   ConditionalJudgement: Agree<contract.ConditionalJudgement, typeof results.conditionalJudgementSchema>
   NextStep: Agree<contract.NextStep, typeof results.nextStepSchema>
   Caution: Agree<contract.Caution, typeof results.cautionSchema>
+  RunCheckRequest: Agree<contract.RunCheckRequest, typeof runChecks.runCheckRequestSchema>
+  RunCheckReport: Agree<contract.RunCheckReport, typeof runChecks.runCheckReportSchema>
   TraceReading: Agree<contract.TraceReading, typeof results.traceReadingSchema>
   PowerSource: Agree<contract.PowerSource, typeof results.powerSourceSchema>
   Alternative: Agree<contract.Alternative, typeof gains.alternativeSchema>
@@ -221,6 +224,8 @@ const agreements: Agreements = {
   Caution: true,
   Accounting: true,
   ExcludedRun: true,
+  RunCheckRequest: true,
+  RunCheckReport: true,
   TraceReading: true,
   PowerSource: true,
   Alternative: true,

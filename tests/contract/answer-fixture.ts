@@ -37,7 +37,22 @@ export function fullResult(): Draft {
       unlisted: 2,
       unaccounted: [214],
       perSide: { baseline: 1, modified: 1 },
-      traces: [],
+      traces: [
+        {
+          run: 'b1',
+          recorded: 1200,
+          used: 900,
+          beforeSweep: 100,
+          afterSweep: 199,
+          spikes: 1,
+          repeatedTimes: 0,
+          from_rpm: 3000,
+          to_rpm: 11_000,
+          rollerLag_s: 0.1,
+          powerFrom: 'wheel-power',
+          coastDownLoss: false,
+        },
+      ],
     },
     limits: ['The rig may lie.'],
   }

@@ -17,6 +17,7 @@ const published = [
   'receipt.ts',
   'result.ts',
   'run.ts',
+  'run-check.ts',
   'summary.ts',
   'trace-reading.ts',
   'units.ts',

@@ -14,6 +14,8 @@ import {
   problemSchema,
   protocolSchema,
   resultSchema,
+  runCheckReportSchema,
+  runCheckRequestSchema,
   runLoggedSchema,
   runReceiptSchema,
   summaryPayloadSchema,
@@ -22,6 +24,8 @@ import { fullIssuedSummary, fullPayload, fullProblem, fullProtocol, fullResult }
 import { changed, type Draft, fullComparison, smallComparison } from './comparison-fixture.ts'
 import { committedDocs } from './contract-sources.ts'
 import { fullPlanCounters, fullPlanRecord, fullPlanRequest, fullReceipt, fullRunLogged } from './plan-fixture.ts'
+
+import { fullRunCheckReport, fullRunCheckRequest } from './run-check-fixture.ts'
 
 const docs = committedDocs()
 const schemas = jsonSchemas(docs)
@@ -43,6 +47,8 @@ const documents: readonly Document[] = [
   { name: 'plan-record', schema: planRecordSchema, example: fullPlanRecord() },
   { name: 'plan-counters', schema: planCountersSchema, example: fullPlanCounters() },
   { name: 'run-receipt', schema: runReceiptSchema, example: fullReceipt() },
+  { name: 'run-check-request', schema: runCheckRequestSchema, example: fullRunCheckRequest() },
+  { name: 'run-check-report', schema: runCheckReportSchema, example: fullRunCheckReport() },
   { name: 'run-logged', schema: runLoggedSchema, example: fullRunLogged() },
 ]
 

@@ -73,6 +73,30 @@ describe('the vendor’s example', () => {
     expect(recomputed.exit).toBe(0)
   })
 
+  test('fairpull assess has the folder signed, and saves the summary', async () => {
+    const words = ['assess', 'session', '--service', journey.service.url, '--out', 'by-command.jws', '--strict']
+    const { exit, stdout, stderr } = await run(command, words, { FAIRPULL_KEY: journey.apiKey })
+    expect(stderr).toContain('Saved the signed summary to by-command.jws.')
+    expect(stdout).toContain('intact, key unknown')
+    expect(exit).toBe(0)
+    expect(readFileSync(join(folder, 'by-command.jws'), 'utf8').split('.')).toHaveLength(3)
+  })
+
+  test('fairpull publish asks first, and then anybody can read the summary', async () => {
+    const { value: latest } = await journey.client().assessments.list().next()
+    const id = latest?.id ?? ''
+    const words = ['publish', id, '--service', journey.service.url, '--runs']
+    const asked = await run(command, words, { FAIRPULL_KEY: journey.apiKey })
+    expect(asked.exit).toBe(1)
+    expect(asked.stderr).toContain('say --yes')
+    expect((await fetch(`${journey.service.url}/v1/summaries/${id}`)).status).toBe(404)
+
+    const { exit, stdout } = await run(command, [...words, '--yes'], { FAIRPULL_KEY: journey.apiKey })
+    expect(stdout).toMatch(/^Public since .*, with its runs:/)
+    expect(exit).toBe(0)
+    expect((await fetch(`${journey.service.url}/v1/summaries/${id}`)).status).toBe(200)
+  })
+
   test('a session that does not hold is not sent', async () => {
     rmSync(join(folder, 'summary.jws'), { force: true })
     const path = join(folder, 'session', 'runs.csv')

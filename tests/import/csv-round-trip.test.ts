@@ -62,7 +62,7 @@ describe('a CSV file of any dialect', () => {
         expect(channels.engineSpeed?.values).toEqual(run.map(({ speed }) => speed))
         expect(channels.wheelPower?.values).toEqual(run.map(({ power }) => (power === 0 ? 0 : power)))
       }),
-      { numRuns: 300, seed: 20_260_502 },
+      { numRuns: 120, seed: 20_260_502 },
     )
   })
 })

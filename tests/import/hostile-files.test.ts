@@ -68,7 +68,7 @@ async function answered(work: () => unknown): Promise<void> {
 const check = (run: (content: Uint8Array) => unknown) =>
   fc.assert(
     fc.asyncProperty(bytes, (content) => answered(() => run(content))),
-    { numRuns: 400, seed: 7 },
+    { numRuns: 150, seed: 7 },
   )
 
 describe('hostile bytes', () => {

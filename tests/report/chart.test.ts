@@ -28,6 +28,7 @@ const plainCurve: GainCurve = {
     { kind: 'gain', from_rpm: 4000, to_rpm: 4050 },
     { kind: 'loss', from_rpm: 4060, to_rpm: 4100 },
   ],
+  significantPointwise: [],
 }
 const plain: ChartData = { standing: 'valid', curve: plainCurve, runs: [], levels: [] }
 

@@ -58,6 +58,8 @@ export async function plainResult(comparison: Comparison): Promise<Result> {
       conditional: null,
       smallest: null,
       largest: null,
+      scope: [],
+      bandMean: null,
     })),
     nextSteps: [],
     cautions: [],

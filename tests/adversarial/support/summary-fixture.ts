@@ -124,6 +124,8 @@ export const result: Result = {
       conditional: null,
       smallest: null,
       largest: null,
+      scope: [],
+      bandMean: null,
     },
   ],
   nextSteps: [],

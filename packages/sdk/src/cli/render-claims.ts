@@ -12,7 +12,7 @@ const judgementTints: Readonly<Record<Judgement, Tint>> = {
   'not-assessable': 'quiet',
 }
 
-/** Adds one paragraph per claim: the judgement, the claim, why, and the interval it rests on. */
+/** Adds one paragraph per claim: the judgement, the claim, and why; the sentence of a decided claim carries its interval. */
 export function sayClaims(page: Page, claims: readonly ClaimJudgement[]): void {
   if (claims.length === 0) return
   page.section(claims.length === 1 ? 'The claim' : 'The claims')
@@ -25,11 +25,19 @@ function sayClaim(page: Page, claim: ClaimJudgement): void {
   page.say(head, { first: `  ${signOf(claim.judgement, look)} `, tint: judgementTints[claim.judgement] })
   page.say(claim.sentence, { first: '    ' })
   const range = rangeText(claim.interval, claim.unit, look)
-  if (range !== '') page.say(`95 % interval ${range}.`, { first: '    ' })
+  if (range !== '' && claim.reason !== null) page.say(`95 % interval ${range}.`, { first: '    ' })
   const asMounted = claim.asMounted === null || range !== '' ? '' : rangeText(claim.asMounted, claim.unit, look)
   if (asMounted !== '') page.say(`For these mountings only: ${asMounted}.`, { first: '    ' })
-  sayExtremes(page, claim)
+  if (claim.reason !== null || (claim.bandMean ?? null) === null) sayExtremes(page, claim)
   if (claim.conditional !== null) page.say(claim.conditional.sentence, { first: '    ' })
+  if (claim.judgement === 'supported' || claim.judgement === 'contradicted') sayScope(page, claim)
+}
+
+/** A judgement that is quoted alone carries its limits with it. */
+function sayScope(page: Page, { scope }: ClaimJudgement): void {
+  if (scope.length === 0) return
+  page.say('Only within these limits:', { first: '    ' })
+  for (const sentence of scope) page.say(sentence, { first: `    ${page.look.signs.bullet} ` })
 }
 
 /** The best speed of a range says nothing about the rest of it, so both ends stand side by side. */

@@ -1,11 +1,13 @@
 /** The heavy parts of the command, loaded when a command needs them and not before. */
-import type { Comparison, Protocol, Result } from '../contract/index.ts'
+import type { Comparison, Protocol, Result, RunCheckReport } from '../contract/index.ts'
 import type { ReadFile, RunFileOptions, SessionSurvey } from '../import/index.ts'
 
 /** What the commands work with. A test hands over its own. */
 export interface Tools {
   /** Assesses a comparison in this process. */
   readonly assess: (comparison: Comparison) => Promise<Result>
+  /** What every measured run shows by itself. */
+  readonly checkEachRun: (comparison: Comparison) => Promise<readonly RunCheckReport[]>
   /** The protocols known here. */
   readonly protocols: () => Promise<readonly Protocol[]>
   /** Reads a comparison file and the runs it names. */
@@ -21,6 +23,10 @@ export const packageTools: Tools = {
   assess: async (comparison) => {
     const { assess } = await import('../local/index.ts')
     return assess(comparison)
+  },
+  checkEachRun: async (comparison) => {
+    const { checkEachRun } = await import('../local/index.ts')
+    return checkEachRun(comparison)
   },
   protocols: async () => {
     const { protocols } = await import('../local/index.ts')

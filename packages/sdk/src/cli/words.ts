@@ -43,6 +43,11 @@ export const words: readonly Word[] = [
     load: () => import('./commands/recompute.ts'),
   },
   {
+    name: 'publish',
+    summary: 'Make a signed summary public, for good.',
+    load: () => import('./commands/publish.ts'),
+  },
+  {
     name: 'protocols',
     summary: 'Show what is checked, with every limit and its basis.',
     load: () => import('./commands/protocols.ts'),

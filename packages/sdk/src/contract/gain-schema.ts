@@ -81,6 +81,7 @@ export const gainCurveSchema = named(
     simultaneous: z.nullable(curveBandSchema),
     scope: coverage,
     significant: z.array(significantRangeSchema),
+    significantPointwise: z.array(significantRangeSchema),
   }),
 )
 

@@ -8,6 +8,7 @@ import { problemSchema } from './problem-schema.ts'
 import { protocolSchema } from './protocol-schema.ts'
 import { planCountersSchema, planRecordSchema, runLoggedSchema, runReceiptSchema } from './receipt-schema.ts'
 import { resultSchema } from './result-schema.ts'
+import { runCheckReportSchema, runCheckRequestSchema } from './run-check-schema.ts'
 import { MAX_NUMBER, schemaNames } from './schema-parts.ts'
 import { dryRunSchema, issuedSummarySchema, summaryPayloadSchema } from './summary-schema.ts'
 
@@ -25,6 +26,8 @@ const documents = {
   plan: { title: 'Plan', schema: planRequestSchema },
   'plan-record': { title: 'Record of a plan', schema: planRecordSchema },
   'plan-counters': { title: 'Counters of plans', schema: planCountersSchema },
+  'run-check-request': { title: 'Run to be checked', schema: runCheckRequestSchema },
+  'run-check-report': { title: 'Report on one run', schema: runCheckReportSchema },
   'run-receipt': { title: 'Receipt of a run', schema: runReceiptSchema },
   'run-logged': { title: 'Answer to a logged run', schema: runLoggedSchema },
 } as const

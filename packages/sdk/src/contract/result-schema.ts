@@ -48,6 +48,8 @@ export const claimJudgementSchema = named(
     conditional: z.nullable(conditionalJudgementSchema),
     smallest: z.nullable(extremeGainSchema),
     largest: z.nullable(extremeGainSchema),
+    scope: texts,
+    bandMean: z.nullable(intervalSchema),
   }),
 )
 

@@ -233,6 +233,8 @@ export interface GainCurve {
   readonly scope: 'reproducible' | 'as-mounted' | 'none'
   /** Ranges where the simultaneous band excludes zero. */
   readonly significant: readonly SignificantRange[]
+  /** Ranges where the pointwise interval excludes zero: each speed for itself, not all of them together. */
+  readonly significantPointwise: readonly SignificantRange[]
 }
 
 /** Lower and upper curve. */
@@ -299,6 +301,10 @@ export interface ClaimJudgement {
   readonly smallest: ExtremeGain | null
   /** Largest gain over the band; null where it does not apply. */
   readonly largest: ExtremeGain | null
+  /** The limits within which the judgement holds, one sentence each; empty unless the standing is `limited`. */
+  readonly scope: readonly string[]
+  /** Gain of the mean over the band, for claims about every or the best speed of it; null for others. */
+  readonly bandMean: Interval | null
 }
 
 /** An extreme of the gain curve. */

@@ -2,12 +2,10 @@ import type { Comparison } from '../contract/comparison.ts'
 import type { InputDigests, Result } from '../contract/result.ts'
 import { judgeClaims } from './claims/judge-claims.ts'
 import { planDisciplineOf } from './claims/plan-discipline.ts'
-import { EngineError } from './engine-error.ts'
 import { evidenceOf } from './evidence/evidence.ts'
 import { ofSide, readSession } from './inputs/session.ts'
 import { findingOf } from './protocol/check.ts'
-import type { RunnableProtocol } from './protocol/define-protocol.ts'
-import { protocols } from './protocol/protocols.ts'
+import { protocolOf } from './protocol/protocol-of.ts'
 import { scoreOf } from './protocol/score.ts'
 import { standingOf } from './protocol/standing.ts'
 import { accountingOf } from './result/accounting.ts'
@@ -33,23 +31,6 @@ export interface AssessmentDigests {
 }
 
 /**
- * The protocol that a comparison names.
- *
- * @param id name and version.
- * @returns the protocol with its checks.
- * @throws EngineError `ERR_UNKNOWN_PROTOCOL` when the engine has none of that name.
- */
-export function protocolOf(id: string): RunnableProtocol {
-  const protocol = Object.hasOwn(protocols, id) ? protocols[id] : undefined
-  if (protocol !== undefined) return protocol
-  throw new EngineError(
-    'ERR_UNKNOWN_PROTOCOL',
-    `${JSON.stringify(id)} is not a protocol of this version; use one of ${Object.keys(protocols).join(', ')}`,
-    '/protocol',
-  )
-}
-
-/**
  * The assessment of a comparison: inputs → evidence → findings → standing → judgements → result.
  *
  * @param comparison a comparison that `readComparison` accepted.
@@ -69,13 +50,14 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
   const hasBothSides = ofSide(session.used, 'baseline').length > 0 && ofSide(session.used, 'modified').length > 0
   const decision = standingOf(findings, reach, hasBothSides)
   const plan = planDisciplineOf(session, digests.inputs.runs, runnable)
-  const claims = judgeClaims(evidence, findings, decision, protocol, plan)
+  const scope = scopeSentences(decision, reach)
+  const claims = judgeClaims(evidence, findings, { decision, scope }, protocol, plan)
   return {
     method: METHOD_VERSION,
     protocol: { id: protocol.id, digest: digests.protocol },
     inputs: digests.inputs,
     standing: decision.standing,
-    scope: scopeSentences(decision, reach),
+    scope,
     score: scoreOf(findings, decision.standing),
     verdict: verdictOf(evidence, decision, gains, claims),
     findings,

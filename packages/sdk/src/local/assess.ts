@@ -1,6 +1,7 @@
 import type { Comparison } from '../contract/comparison.ts'
 import type { Result } from '../contract/result.ts'
-import { assessComparison, protocolOf } from '../engine/assess-comparison.ts'
+import { assessComparison } from '../engine/assess-comparison.ts'
+import { protocolOf } from '../engine/protocol/protocol-of.ts'
 import { inputDigests, protocolDigest } from '../integrity/digest.ts'
 
 /**

@@ -1,5 +1,5 @@
 /** Example bodies of the OpenAPI document. Each is sent through the service by a test. */
-import type { Comparison } from '@fairpull/sdk/contract'
+import type { Comparison, RunCheckRequest } from '@fairpull/sdk/contract'
 
 /** Two published peak figures and what is claimed of them. */
 const publishedFigures: Comparison = {
@@ -34,3 +34,20 @@ const publishedFigures: Comparison = {
 
 /** Bodies of a comparison, by name. */
 export const comparisonExamples = { publishedFigures } as const
+
+/** A run of seven samples, too few to be one: what a file of the wrong kind looks like. */
+const coarseRun: RunCheckRequest = {
+  protocol: 'motorcycle-rollers@1',
+  run: {
+    id: 'pull-3',
+    side: 'baseline',
+    purpose: 'measured',
+    channels: {
+      engineSpeed: { unit: 'rpm', values: [3000, 4200, 5400, 6600, 7800, 9000, 10_200] },
+      wheelPower: { unit: 'kW', values: [18.4, 27.9, 36.8, 47.2, 56.1, 63.5, 61.2] },
+    },
+  },
+}
+
+/** Bodies of a run to be checked, by name. */
+export const runCheckExamples = { coarseRun } as const

@@ -8,6 +8,7 @@ import { assessmentPages } from './pages.ts'
 import { assessPlan, getPlanComparison, getPlanCounters } from './plan-assessments.ts'
 import { abandonPlan, addPlanRun, amendPlan, closePlan, createPlan, getPlan, listPlans, withdrawPlan } from './plans.ts'
 import { getProtocol, listProtocols } from './protocols.ts'
+import { createRunCheck } from './run-checks.ts'
 import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
 import { getDocs, getVerifierPage } from './site.ts'
 import {
@@ -26,6 +27,7 @@ export const operations: readonly Operation[] = [
   createAssessment,
   listAssessments,
   getAssessment,
+  createRunCheck,
   createPlan,
   listPlans,
   getPlan,

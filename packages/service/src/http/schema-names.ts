@@ -10,6 +10,8 @@ type ContractSchemaName =
   | 'PlanRequest'
   | 'Problem'
   | 'Protocol'
+  | 'RunCheckReport'
+  | 'RunCheckRequest'
   | 'RunLogged'
 
 /** A schema that an operation may name. */

@@ -1,5 +1,6 @@
 /** What the service can do, each tied to the world it works in. */
-import type { Comparison, Protocol, Result } from '@fairpull/sdk/contract'
+import type { Comparison, Protocol, Result, RunCheckReport, RunCheckRequest } from '@fairpull/sdk/contract'
+import { checkRun } from '@fairpull/sdk/engine'
 import type { Trust, VerificationReport } from '@fairpull/sdk/verify'
 import type { PlanStore } from '../plan-ports.ts'
 import type { MerkleLog, PublicKeySet, StoredAssessment } from '../ports.ts'
@@ -27,6 +28,8 @@ export interface UseCases {
   readonly assess: (request: AssessRequest) => Promise<AssessOutcome>
   /** Assesses only: nothing is signed or stored. */
   readonly preview: (comparison: Comparison) => Promise<Result>
+  /** What one run shows by itself. */
+  readonly checkRun: (request: RunCheckRequest) => RunCheckReport
   /** One assessment of an organisation; undefined for a missing one and for another organisation's alike. */
   readonly findAssessment: (tenant: string, id: string) => Promise<StoredAssessment | undefined>
   /** What the pages of an assessment are made from, for the organisation that submitted it; undefined as above. */
@@ -69,6 +72,7 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
   return {
     assess: (request) => assessComparison(request, deps),
     preview: (comparison) => assessor.assess(comparison),
+    checkRun,
     findAssessment: (tenant, id) => findLogged(tenant, id, deps),
     findReportSource: async (tenant, id) => {
       const stored = await store.assessments.find(tenant, id)

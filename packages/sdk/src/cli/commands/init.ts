@@ -91,6 +91,9 @@ function sayWritten({ io, folder, options }: Written, files: readonly string[], 
   if (hasColumns) {
     page.say('The columns are proposed from the first file. Confirm them in session.yaml: until then no file is read.')
   }
+  if (files.length > 0 && !hasColumns) {
+    page.say(`No columns could be proposed from ${files[0]}; what stands against it says: fairpull columns FILE`)
+  }
   page.say(`Fill in both, then: fairpull check ${shellWord(folder)}`)
   io.stdout.write(`Wrote\n${page.lines.join('\n')}\n`)
 }

@@ -1,6 +1,8 @@
 import { studentT } from '../numerics/student-t.ts'
 import { simultaneousP } from '../statistics/critical-value.ts'
 import { type DriftModels, type Modelled, modelledBand, modelledFit } from '../statistics/drift-models.ts'
+import { figureOf } from '../statistics/figure.ts'
+import { drawnGain } from '../statistics/gain-curve.ts'
 import { rangeOf } from '../statistics/grid.ts'
 import { oneSidedP, SMALLEST_P } from '../statistics/interval.ts'
 import type { BudgetedInterval, ScalarOutcome } from '../statistics/scalar-fit.ts'
@@ -30,18 +32,20 @@ export interface ClaimAnswer {
   readonly band: Modelled<BandOutcome> | null
   /** Extremes of the gain over the range, and the speeds that decide; null for figures. */
   readonly extremes: RangeExtremes | null
+  /** Fit of the mean over the range, which "up to" says nothing about; null for figures and where there is none. */
+  readonly bandMean: Modelled<ScalarOutcome> | null
 }
 
 /** Extremes of the gain over a range. */
 export interface RangeExtremes {
   readonly smallest: Extreme
   readonly largest: Extreme
-  /** Speeds where the claim is worst and best evidenced. [rpm] */
-  readonly worst_rpm: number
-  readonly best_rpm: number
+  /** Speeds where the claim is worst and best evidenced; null where there is no band. [rpm] */
+  readonly worst_rpm: number | null
+  readonly best_rpm: number | null
 }
 
-const UNANSWERED = { supportP: 1, contradictionP: 1, fit: null, band: null, extremes: null } as const
+const UNANSWERED = { supportP: 1, contradictionP: 1, fit: null, band: null, extremes: null, bandMean: null } as const
 
 /**
  * What the data answer to one question.
@@ -66,7 +70,7 @@ function figureAnswer(question: FigureQuestion, session: SessionInput, models: D
   const ps = [fit.main, ...fit.others].map((outcome) => figurePs(question, outcome))
   const reason = fit.main.fit.interval === null ? 'no interval' : figure.problem
   if (reason !== null) return { ...UNANSWERED, reason, fit }
-  return { ...largestPs(ps), reason: null, fit, band: null, extremes: null }
+  return { ...largestPs(ps), reason: null, fit, band: null, extremes: null, bandMean: null }
 }
 
 interface Ps {
@@ -113,10 +117,23 @@ function rangeAnswer(question: RangeQuestion, session: SessionInput, models: Dri
   const band = modelledBand(input, models)
   const { main } = band
   if (!main.ok) return { ...UNANSWERED, reason: 'no fit' }
-  if (main.value.band === null) return { ...UNANSWERED, reason: 'no interval', band }
+  const shared = {
+    band,
+    bandMean: meanFit(question, session, models),
+    extremes: extremesOf(band, question.value, input),
+  }
+  if (main.value.band === null) return { ...UNANSWERED, ...shared, reason: 'no interval' }
   const ps = [main, ...band.others].map((outcome) => rangePs(question, outcome))
-  const extremes = extremesOf(main.value, main.value.band, question.value, input.engineSpeed_rpm)
-  return { ...largestPs(ps), reason: null, fit: null, band, extremes }
+  return { ...largestPs(ps), reason: null, fit: null, ...shared }
+}
+
+function meanFit(
+  { curves, from_rpm, to_rpm, isRelative }: RangeQuestion,
+  session: SessionInput,
+  models: DriftModels,
+): Modelled<ScalarOutcome> {
+  const { values, width_rpm } = figureOf(curves, { kind: 'band-mean', quantity: 'power', from_rpm, to_rpm })
+  return modelledFit({ ...session, values, width_rpm, isRelative }, models)
 }
 
 /** The band of a range of the curves, or why the range cannot be judged. */
@@ -155,17 +172,25 @@ function standardised({ gain }: GainBand, { u }: Band, value: number): Float64Ar
   return gain.map((difference, i) => (difference - value) / (u[i] ?? Number.NaN))
 }
 
-function extremesOf(band: GainBand, uncertainty: Band, value: number, engineSpeed_rpm: Float64Array): RangeExtremes {
-  const z = standardised(band, uncertainty, value)
-  const at = (index: number): Extreme => ({
-    gain: band.gain[index] ?? Number.NaN,
-    engineSpeed_rpm: engineSpeed_rpm[index] ?? Number.NaN,
+function extremesOf(
+  band: Modelled<BandOutcome>,
+  value: number,
+  { engineSpeed_rpm }: Pick<BandInput, 'engineSpeed_rpm'>,
+): RangeExtremes | null {
+  const drawn = drawnGain(band)
+  if (drawn === null) return null
+  const at = (gain: number): Extreme => ({
+    gain,
+    engineSpeed_rpm: engineSpeed_rpm[drawn.gain.indexOf(gain)] ?? Number.NaN,
   })
-  const first = (values: Float64Array, extreme: number) => values.indexOf(extreme)
+  const main = band.main.ok ? band.main.value : null
+  const z = main === null || main.band === null ? null : standardised(main, main.band, value)
+  const speedOf = (extreme: (...values: number[]) => number) =>
+    z === null ? null : (engineSpeed_rpm[z.indexOf(extreme(...z))] ?? null)
   return {
-    smallest: at(first(band.gain, Math.min(...band.gain))),
-    largest: at(first(band.gain, Math.max(...band.gain))),
-    worst_rpm: engineSpeed_rpm[first(z, Math.min(...z))] ?? Number.NaN,
-    best_rpm: engineSpeed_rpm[first(z, Math.max(...z))] ?? Number.NaN,
+    smallest: at(Math.min(...drawn.gain)),
+    largest: at(Math.max(...drawn.gain)),
+    worst_rpm: speedOf(Math.min),
+    best_rpm: speedOf(Math.max),
   }
 }

@@ -22,7 +22,8 @@ export const NO_INTERVAL: Interval = {
   twoDriftModels: false,
 }
 
-const SCOPES: Readonly<Record<FitScope, Interval['scope']>> = {
+/** What an interval covers, as it is written. */
+export const SCOPES: Readonly<Record<FitScope, Interval['scope']>> = {
   reproducible: 'reproducible',
   as_mounted_only: 'as-mounted',
   none: 'none',
@@ -34,7 +35,7 @@ const SCOPES: Readonly<Record<FitScope, Interval['scope']>> = {
  * @param modelled the fit under every drift model.
  * @param printed to the unit of the interval. The standard uncertainty is printed with the slope 100 for %, else scaled alike.
  * @param scale unit of the interval per unit of the analysis, for the standard uncertainty.
- * @returns the interval; estimate only where there is none. Pure; never throws.
+ * @returns the interval; estimate only where there is none, or another model has none to widen it with. Pure; never throws.
  */
 export function intervalView(
   { main, others, hasTwoDriftModels }: Modelled<ScalarOutcome>,
@@ -50,7 +51,9 @@ export function intervalView(
     twoDriftModels: hasTwoDriftModels,
   }
   if (interval === null) return bare
-  const ends = [interval, ...others.flatMap((outcome) => (outcome.ok ? (outcome.fit.interval ?? []) : []))]
+  const widening = others.map((outcome) => (outcome.ok ? outcome.fit.interval : null))
+  if (widening.includes(null)) return { ...bare, scope: 'none' }
+  const ends = [interval, ...widening.flatMap((other) => other ?? [])]
   return {
     ...bare,
     ...uncertaintyView(interval, scale),

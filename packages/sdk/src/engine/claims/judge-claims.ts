@@ -1,14 +1,14 @@
 import type { Registration } from '../../contract/plan.ts'
 import type { Protocol } from '../../contract/protocol.ts'
-import type { ClaimJudgement, ConditionalJudgement, ExtremeGain, Finding, Interval } from '../../contract/result.ts'
+import type { ClaimJudgement, ConditionalJudgement, ExtremeGain, Finding } from '../../contract/result.ts'
 import type { Evidence } from '../evidence/evidence.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 import type { StandingDecision } from '../protocol/standing.ts'
 import type { SessionInput } from '../statistics/session-input.ts'
 import { answerOf, type ClaimAnswer, type Extreme } from './answer.ts'
-import { bandIntervalView } from './band-interval-view.ts'
+import { type BandIntervals, bandIntervalView } from './band-interval-view.ts'
 import { type AskedClaim, askedClaims } from './claim-questions.ts'
-import { judgementSentence, REASONS, statementOf } from './claim-words.ts'
+import { bandWords, intervalWords, judgementSentence, listed, REASONS, statementOf } from './claim-words.ts'
 import { conditionalInput, GROUP_NAMES } from './conditional.ts'
 import { undecidedBecause } from './effects.ts'
 import { asMountedView, intervalView, NO_INTERVAL } from './interval-view.ts'
@@ -22,6 +22,15 @@ const UNANSWERED: ClaimAnswer = {
   fit: null,
   band: null,
   extremes: null,
+  bandMean: null,
+}
+
+/** What the protocol says of the whole comparison. */
+export interface Ruling {
+  /** The standing. */
+  readonly decision: StandingDecision
+  /** The limits within which it holds, one sentence each; they go with every judgement. */
+  readonly scope: readonly string[]
 }
 
 /**
@@ -32,7 +41,7 @@ const UNANSWERED: ClaimAnswer = {
  *
  * @param evidence the evidence.
  * @param findings all findings.
- * @param decision the standing.
+ * @param ruling the standing, and within which limits it holds.
  * @param protocol for effects and assumed values.
  * @param plan what the plan means for the judgements.
  * @returns one judgement per claim, in order. Pure; never throws. Source: measurement-model §7.
@@ -40,7 +49,7 @@ const UNANSWERED: ClaimAnswer = {
 export function judgeClaims(
   evidence: Evidence,
   findings: readonly Finding[],
-  decision: StandingDecision,
+  ruling: Ruling,
   protocol: Protocol,
   plan: PlanDiscipline,
 ): readonly ClaimJudgement[] {
@@ -52,7 +61,7 @@ export function judgeClaims(
   const { registration } = plan
   return asked.map((claim, i) =>
     claimJudgement(claim, plain[i] ?? UNANSWERED, judged[i], {
-      decision,
+      ...ruling,
       effect: effect ?? (plan.isExploratory(i) ? EXPLORATORY : null),
       conditional: conditional[i] ?? null,
       registration,
@@ -64,8 +73,7 @@ function answersTo(asked: readonly AskedClaim[], input: SessionInput, { models }
   return asked.map(({ question }) => (question === null ? UNANSWERED : answerOf(question, input, models)))
 }
 
-interface JudgementSetting {
-  readonly decision: StandingDecision
+interface JudgementSetting extends Ruling {
   readonly effect: string | null
   readonly conditional: ConditionalJudgement | null
   readonly registration: Registration
@@ -78,7 +86,7 @@ function claimJudgement(
   asked: AskedClaim,
   answer: ClaimAnswer,
   adjusted: AdjustedJudgement | undefined,
-  { decision, effect, conditional, registration }: JudgementSetting,
+  { decision, scope, effect, conditional, registration }: JudgementSetting,
 ): ClaimJudgement {
   const { claim, printed, scale } = asked
   const isInvalid = decision.standing === 'invalid'
@@ -86,29 +94,49 @@ function claimJudgement(
     ? invalidReason(decision)
     : (effect ?? (answer.reason === null ? null : REASONS[answer.reason]))
   const judgement = isInvalid ? 'not-assessable' : reason !== null ? 'undecided' : (adjusted?.judgement ?? 'undecided')
-  const interval = intervalOfAnswer(asked, answer)
-  const fit = answer.fit?.main.ok === true ? answer.fit.main.fit : null
+  const { interval, asMounted } = intervalsOfAnswer(asked, answer)
   return {
     claim: claim.id,
     statement: statementOf(claim),
     judgement,
-    sentence: judgementSentence(judgement, interval, claim.gain.unit, reason, registration),
+    sentence: judgementSentence(judgement, becauseOf(asked, answer), reason, registration),
     reason,
     unit: claim.gain.unit,
     over: claim.over,
     interval,
-    asMounted: fit === null ? null : asMountedView(fit.asMounted, printed, scale),
+    asMounted,
     supportP: roundSignificant(adjusted?.supportP ?? answer.supportP),
     contradictionP: roundSignificant(adjusted?.contradictionP ?? answer.contradictionP),
     conditional: isInvalid ? null : conditional,
     smallest: extremeView(asked, answer.extremes?.smallest),
     largest: extremeView(asked, answer.extremes?.largest),
+    scope,
+    bandMean: answer.bandMean === null ? null : intervalView(answer.bandMean, printed, scale),
   }
 }
 
-function intervalOfAnswer({ printed, scale }: AskedClaim, answer: ClaimAnswer): Interval {
-  if (answer.fit !== null) return intervalView(answer.fit, printed, scale)
-  return answer.band === null ? NO_INTERVAL : bandIntervalView(answer, printed, scale)
+function intervalsOfAnswer({ question, printed, scale }: AskedClaim, answer: ClaimAnswer): BandIntervals {
+  if (answer.fit !== null) {
+    const fit = answer.fit.main.ok ? answer.fit.main.fit : null
+    return {
+      interval: intervalView(answer.fit, printed, scale),
+      asMounted: fit === null ? null : asMountedView(fit.asMounted, printed, scale),
+    }
+  }
+  if (question === null || question.shape === 'figure') return { interval: NO_INTERVAL, asMounted: null }
+  return bandIntervalView(answer, question.shape, printed, scale)
+}
+
+/** The figures that a judgement rests on, in words. */
+function becauseOf(asked: AskedClaim, answer: ClaimAnswer): string {
+  const { claim, question, printed, scale } = asked
+  const { interval } = intervalsOfAnswer(asked, answer)
+  const smallest = extremeView(asked, answer.extremes?.smallest)
+  const largest = extremeView(asked, answer.extremes?.largest)
+  if (question === null || question.shape === 'figure' || smallest === null || largest === null || !answer.bandMean)
+    return intervalWords(interval, claim.gain.unit)
+  const bandMean = intervalView(answer.bandMean, printed, scale)
+  return bandWords({ shape: question.shape, interval, smallest, largest, bandMean }, claim.gain.unit)
 }
 
 function extremeView({ printed }: AskedClaim, extreme: Extreme | undefined): ExtremeGain | null {
@@ -132,16 +160,17 @@ function conditionalJudgements(
   const { on, filled, input } = conditionalInput(evidence, protocol)
   const answers = answersTo(asked, input, evidence)
   const judged = judgementsOf(answers, null)
-  const groups = filled.map((group) => GROUP_NAMES[group]).join(', ')
+  const groups = listed(filled.map((group) => GROUP_NAMES[group]))
   return asked.map((claim, i) => {
     const answer = answers[i]
     if (plain[i]?.reason !== 'no interval' || answer === undefined || answer.reason !== null) return null
     const judgement = judged[i]?.judgement ?? 'undecided'
-    const interval = intervalOfAnswer(claim, answer)
+    const { interval } = intervalsOfAnswer(claim, answer)
+    const sentence = judgementSentence(judgement, becauseOf(claim, answer), null)
     return {
       on,
       judgement,
-      sentence: `Conditional on ${on} values of ${groups}, ${CONDITIONAL_BASIS[on]}. ${judgementSentence(judgement, interval, claim.claim.gain.unit, null)}`,
+      sentence: `Conditional on ${on} values of ${groups} (${CONDITIONAL_BASIS[on]}). ${sentence}`,
       interval,
     }
   })

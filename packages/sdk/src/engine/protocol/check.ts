@@ -24,6 +24,8 @@ export interface Observation {
   readonly evidence: Finding['evidence']
   /** Weight in this comparison, where it differs from the protocol's. */
   readonly severity: Severity | null
+  /** How near the value lies to the limit: 1 on it, more beyond; null for words. Of several, the nearest is told. */
+  readonly closeness: number | null
 }
 
 /** A check: a pure function from the evidence and the protocol's rule to what was seen. It knows no other check. */
@@ -54,7 +56,7 @@ export interface ProtocolRow {
 
 /** Joins what a check saw with the protocol's data. */
 export function findingOf({ check, rule, owned }: ProtocolRow, evidence: Evidence): Finding {
-  const { severity, ...seen } = check.observe(evidence, rule, owned)
+  const { severity, closeness: _, ...seen } = check.observe(evidence, rule, owned)
   return { check: check.name, ...seen, severity: severity ?? rule.severity, basis: rule.basis }
 }
 
@@ -93,6 +95,7 @@ const NOTHING: Omit<Observation, 'status' | 'sentence'> = {
   remedy: '',
   evidence: null,
   severity: null,
+  closeness: null,
 }
 
 /** An observation of any status. A number is rounded to 6 significant digits. */
@@ -127,6 +130,7 @@ export function graded({ observed, limit, sentence, remedy, runs, severity }: Gr
     sentence,
     remedy,
     severity: severity ?? null,
+    closeness: observed / (status === 'met' ? limit.met : limit.marginal),
   })
 }
 
@@ -159,10 +163,8 @@ export function channelAbsent(words: {
 
 const GRAVITY: readonly FindingStatus[] = ['not-applicable', 'met', 'not-evidenced', 'marginal', 'breached']
 
-/** The gravest of several observations, of equals that with the largest value; undefined of none. */
+/** The gravest of several observations, of equals the one nearest to its limit; undefined of none. */
 export function gravest(observations: readonly Observation[]): Observation | undefined {
-  const value = ({ observed }: Observation) => (typeof observed === 'number' ? observed : 0)
-  return observations.toSorted(
-    (a, b) => GRAVITY.indexOf(b.status) - GRAVITY.indexOf(a.status) || value(b) - value(a),
-  )[0]
+  const near = ({ closeness }: Observation) => roundSignificant(closeness ?? 0)
+  return observations.toSorted((a, b) => GRAVITY.indexOf(b.status) - GRAVITY.indexOf(a.status) || near(b) - near(a))[0]
 }

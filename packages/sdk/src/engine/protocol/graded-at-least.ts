@@ -20,5 +20,6 @@ export function gradedAtLeast({ observed, limit, sentence, remedy, runs }: Grade
     runs: status === 'met' ? [] : runs,
     sentence,
     remedy,
+    closeness: (status === 'met' ? limit.met : limit.marginal) / observed,
   })
 }

@@ -31,7 +31,7 @@ function askThePublisher(findings: readonly Finding[], open: readonly string[]):
   return {
     cost: 'ask-the-publisher',
     sentence:
-      'Ask the publisher for: wheel or crankshaft, correction standard, uncorrected figures, number of runs on each side and how the printed one was chosen, same machine and day, and the tune on both sides.',
+      'Wheel or crankshaft, correction standard, uncorrected figures, number of runs on each side and how the printed one was chosen, same machine and day, and the tune on both sides.',
     settles: [
       ...findings
         .filter(({ status, severity }) => status === 'not-evidenced' && severity === 'gate')

@@ -43,7 +43,7 @@ function sameDeclared({ session }: Evidence): Observation | null {
 function factorsAgree({ correction, session }: Evidence, rule: ProtocolCheck): Observation {
   const corrected = correction.runs.filter(({ run }) => run.processing.correction !== 'none')
   if (corrected.length === 0) {
-    return observation('met', { sentence: 'The figures of both sides are uncorrected.' })
+    return observation('met', { sentence: 'The figures of every run are uncorrected.' })
   }
   const deviations = corrected.flatMap(deviationOf)
   if (deviations.length < corrected.length) {

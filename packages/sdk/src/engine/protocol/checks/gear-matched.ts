@@ -7,7 +7,7 @@ import { isContinuouslyVariable } from '../../evidence/transmission.ts'
 import { ofSide, type SessionRun } from '../../inputs/session.ts'
 import { confusedSpeedUnit } from '../../physics/unit-confusion.ts'
 import { gearInUse } from '../../statistics/detectors/gear-in-use.ts'
-import { type Check, gradeAtMost, limitOf, type Observation, observation } from '../check.ts'
+import { type Check, gradeAtMost, gravest, limitOf, type Observation, observation } from '../check.ts'
 import { sameOnEveryRun } from '../same-on-every-run.ts'
 
 /**
@@ -38,13 +38,15 @@ export const gearMatched: Check = {
     )
     if (declared.status === 'breached') return declared
     const byRatio = ratioFinding(evidence, rule)
-    if (byRatio?.status === 'breached') return byRatio
-    return againstGearing(evidence, rule) ?? (declared.status === 'met' ? declared : (byRatio ?? declared))
+    const shown = gravest([byRatio, againstGearing(evidence, rule)].flatMap((each) => each ?? []))
+    if (shown?.status === 'breached') return shown
+    if (declared.status !== 'met') return byRatio ?? declared
+    return shown === undefined ? declared : { ...shown, sentence: declared.sentence }
   },
 }
 
 const WORDS = {
-  same: 'Both sides ran in the same gear.',
+  same: 'One gear is declared on every run.',
   ifDifferent: 'Run both sides in one gear, the one nearest to direct drive.',
   ifMissing: 'Write down the gear of every run.',
 }
@@ -67,32 +69,35 @@ function ratioFinding({ session, traces }: Evidence, rule: ProtocolCheck): Obser
       ? 'Engine speed over roller speed shows one gear on every run.'
       : `Engine speed over roller speed differs by ${(100 * observed).toFixed(1)} % between runs: another gear was engaged.`,
     remedy: WORDS.ifDifferent,
+    closeness: (100 * observed) / limit.met,
   })
 }
 
-/** Against the declared gear; null where it cannot be told, or agrees. */
+/** Against the declared gear; null where it cannot be told. */
 function againstGearing(evidence: Evidence, rule: ProtocolCheck): Observation | null {
   const limit = limitOf(rule, 'gearing')
-  const odd = evidence.session.used.flatMap((run) => {
+  const readings = evidence.session.used.flatMap((run) => {
     const reading = gearReadingOf(run, evidence)
     const ratio_1 = reading?.againstDeclared_1 ?? null
-    if (reading === null || ratio_1 === null) return []
-    const percent = 100 * Math.abs(Math.log(ratio_1))
-    return gradeAtMost(percent, limit) === 'met' ? [] : [{ run, ratio_1, percent, nearest: reading.nearest.gear }]
+    return reading === null || ratio_1 === null ? [] : [{ run, ratio_1, nearest: reading.nearest.gear }]
   })
-  const [first] = odd
-  if (first === undefined) return null
-  const confusion = confusedSpeedUnit(first.ratio_1)
-  return observation('breached', {
-    observed: first.percent,
+  const percentOf = ({ ratio_1 }: { ratio_1: number }) => 100 * Math.abs(Math.log(ratio_1))
+  const worst = readings.toSorted((a, b) => percentOf(b) - percentOf(a))[0]
+  if (worst === undefined) return null
+  const percent = percentOf(worst)
+  const isSame = gradeAtMost(percent, limit) === 'met'
+  const confusion = confusedSpeedUnit(worst.ratio_1)
+  return observation(isSame ? 'met' : 'breached', {
+    observed: percent,
     limit: limit.met,
     unit: limit.unit,
-    runs: odd.map(({ run }) => run.id),
-    sentence: `The speed ratio of run ${first.run.id} lies ${first.percent.toFixed(0)} % from that of gear ${gearOf(first.run)}; gear ${first.nearest} is nearest.`,
+    runs: readings.filter((each) => gradeAtMost(percentOf(each), limit) !== 'met').map(({ run }) => run.id),
+    sentence: `The speed ratio of run ${worst.run.id} lies ${percent.toFixed(0)} % from that of gear ${gearOf(worst.run)}; gear ${worst.nearest} is nearest.`,
     remedy:
       confusion === null
         ? 'Put the declared gear, the gearing or the tyre size right.'
         : `This is what ${confusion} makes: put the unit of that column right.`,
+    closeness: percent / limit.met,
   })
 }
 

@@ -35,7 +35,8 @@ function processingFinding(evidence: Evidence, rule: ProtocolCheck): Observation
   const noise = noiseFinding(evidence, rule)
   const seen = gravest([...(noise === null ? [] : [noise]), ...densityFinding(evidence, rule)])
   if (seen !== undefined && seen.status !== 'met') return seen
-  if (declared.status === 'met' || noise === null) return declared
+  if (declared.status === 'met') return seen === undefined ? declared : { ...seen, sentence: declared.sentence }
+  if (noise === null) return declared
   return observation('marginal', {
     runs: declared.runs,
     sentence: 'Nobody says how the curves were smoothed, but their noise is alike on both sides.',
@@ -84,6 +85,7 @@ function noiseFinding({ compared, session }: Evidence, rule: ProtocolCheck): Obs
       ? 'The noise of the curves is alike on both sides.'
       : `The curves of the ${side} side are the smoother ones, ${ratio.toFixed(1)} times in noise power: they were processed otherwise.`,
     remedy: 'Export both sides with one smoothing, best none, from one sampling rate.',
+    closeness: ratio / limit.met,
   })
 }
 

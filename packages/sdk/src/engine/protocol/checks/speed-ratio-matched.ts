@@ -4,6 +4,7 @@ import type { Evidence } from '../../evidence/evidence.ts'
 import { forEveryRun, loadedTraceOf, speedTraceOf } from '../../evidence/speed-trace.ts'
 import { isContinuouslyVariable } from '../../evidence/transmission.ts'
 import { ofSide } from '../../inputs/session.ts'
+import { roundSignificant } from '../../numerics/round-significant.ts'
 import { gearInUse } from '../../statistics/detectors/gear-in-use.ts'
 import { lowLoadRatio, type SpeedTrace } from '../../statistics/detectors/speed-ratio-figures.ts'
 import { type LoadedSpeedTrace, RATIO_WHERE_SILENT, tyreAndStraps } from '../../statistics/detectors/tyre-and-straps.ts'
@@ -50,7 +51,7 @@ function loadedFinding(evidence: Evidence, traces: readonly LoadedSpeedTrace[], 
   const runs = { sides: used.map(sideIndex), mountings: used.map(({ mounting }) => mounting) }
   const { observed: p } = tyreAndStraps(traces, runs, RATIO_WHERE_SILENT)
   const limit = limitOf(rule, 'p')
-  const isBroken = p < limit.met
+  const isBroken = roundSignificant(p) < limit.met
   return observation(isBroken ? 'breached' : 'met', {
     observed: p,
     limit: limit.met,

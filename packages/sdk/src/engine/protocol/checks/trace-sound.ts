@@ -30,7 +30,7 @@ export const traceSound: Check = {
     const found = traced.flatMap(({ run, trace }) => qualityFindings(run, trace, evidence, rule))
     const worst = gravest(found)
     if (worst === undefined || worst.status === 'met') {
-      return missingChannel(evidence) ?? observation('met', { sentence: ALL_SOUND })
+      return missingChannel(evidence) ?? { ...(worst ?? observation('met', { sentence: '' })), sentence: ALL_SOUND }
     }
     const runs = found.filter(({ status }) => status === worst.status).flatMap((each) => each.runs)
     return { ...worst, runs: [...new Set(runs)] }
