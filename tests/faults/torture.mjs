@@ -1,7 +1,8 @@
 /**
  * The faults at length: node tests/faults/torture.mjs [--kills 500] [--posts 10000] [--keys 1000] [--replica-kills 50]
+ * [--only NAME]
  *
- * Runs every file of this folder one after the other with these figures, and writes what came of it to RESULTS.md. Exit code 1 when
+ * Runs every file, or the one named, of this folder one after the other with these figures, and writes what came of it to RESULTS.md. Exit code 1 when
  * anything failed.
  */
 import { spawnSync } from 'node:child_process'
@@ -18,6 +19,7 @@ const { values } = parseArgs({
     posts: { type: 'string', default: '10000' },
     keys: { type: 'string', default: '1000' },
     'replica-kills': { type: 'string', default: '50' },
+    only: { type: 'string' },
   },
 })
 const figures = {
@@ -28,7 +30,9 @@ const figures = {
 }
 
 const scratch = mkdtempSync(join(tmpdir(), 'fairpull-torture-'))
-const files = readdirSync(here).filter((name) => name.endsWith('.test.ts'))
+const files = readdirSync(here)
+  .filter((name) => name.endsWith('.test.ts'))
+  .filter((name) => values.only === undefined || name === `${values.only}.test.ts`)
 const rows = files.flatMap((name) => resultsOf(name))
 rmSync(scratch, { recursive: true })
 writeFileSync(join(here, 'RESULTS.md'), page(rows))
