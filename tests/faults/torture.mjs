@@ -60,7 +60,7 @@ function page(results) {
   return `# Faults at length
 
 Written by \`npm run torture\` on ${new Date().toISOString().slice(0, 10)}; Node ${process.version}, ${cpus().length} processors.
-Figures: ${Object.entries(figures)
+${values.only === undefined ? '' : `Only the file ${values.only} was run. `}Figures: ${Object.entries(figures)
     .map(([figure, value]) => `${figure} ${value}`)
     .join(', ')}.
 
