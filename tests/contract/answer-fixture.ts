@@ -187,6 +187,8 @@ function claimJudgement(): Draft {
     judgement: 'undecided',
     sentence: 'Too wide.',
     reason: 'as mounted only',
+    scope: ['Holds for these mountings only.'],
+    bandMean: interval(),
     unit: '%',
     over: { kind: 'at-speed', speed: { value: 5000, unit: 'rpm' } },
     interval: interval(),
