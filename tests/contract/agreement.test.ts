@@ -123,6 +123,7 @@ interface Agreements {
   TraceReading: Agree<contract.TraceReading, typeof results.traceReadingSchema>
   PowerSource: Agree<contract.PowerSource, typeof results.powerSourceSchema>
   Alternative: Agree<contract.Alternative, typeof gains.alternativeSchema>
+  OtherCause: Agree<contract.OtherCause, typeof results.otherCauseSchema>
   Accounting: Agree<contract.Accounting, typeof results.accountingSchema>
   ExcludedRun: Agree<contract.ExcludedRun, typeof results.excludedRunSchema>
   NotMeasuredRun: Agree<contract.NotMeasuredRun, typeof results.notMeasuredRunSchema>
@@ -222,6 +223,7 @@ const agreements: Agreements = {
   ConditionalJudgement: true,
   NextStep: true,
   Caution: true,
+  OtherCause: true,
   Accounting: true,
   ExcludedRun: true,
   RunCheckRequest: true,

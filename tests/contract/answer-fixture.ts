@@ -29,6 +29,15 @@ export function fullResult(): Draft {
     claims: [claimJudgement()],
     nextSteps: [{ cost: 'records', sentence: 'Find the notes.', settles: ['warmed-up'] }],
     cautions: [{ about: 'tyre', sentence: 'Mind the tyre.' }],
+    otherCauses: [
+      {
+        cause: 'smoothing',
+        size_percent: 2,
+        sentence: 'Smoothing does it.',
+        basis: 'assumed, no source',
+        isEnough: true,
+      },
+    ],
     accounting: {
       recorded: 4,
       used: ['b1'],
@@ -167,6 +176,7 @@ function curve(): Draft {
     simultaneous: band(),
     scope: 'as-mounted',
     significant: [{ kind: 'gain', from_rpm: 4000, to_rpm: 5000 }],
+    significantPointwise: [{ kind: 'loss', from_rpm: 3000, to_rpm: 3500 }],
   }
 }
 
@@ -177,6 +187,8 @@ function claimJudgement(): Draft {
     judgement: 'undecided',
     sentence: 'Too wide.',
     reason: 'as mounted only',
+    scope: ['Holds for these mountings only.'],
+    bandMean: interval(),
     unit: '%',
     over: { kind: 'at-speed', speed: { value: 5000, unit: 'rpm' } },
     interval: interval(),

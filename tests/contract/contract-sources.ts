@@ -15,6 +15,7 @@ const published = [
   'problem.ts',
   'protocol.ts',
   'receipt.ts',
+  'accounting.ts',
   'result.ts',
   'run.ts',
   'run-check.ts',

@@ -7,8 +7,8 @@ import { type Child, startWriter, type WriterMessage } from './support/child.ts'
 import { type DataFolder, postmasterPid, temporaryDataFolder } from './support/data-folder.ts'
 import { bytesOf, digestOf, issuanceOf, TENANT } from './support/issuance.ts'
 
-/** Rounds of writing and killing; a longer run sets KILLS. */
-const KILLS = Number(process.env.KILLS ?? 4)
+/** Rounds of writing and killing; `npm run torture` sets more. */
+const KILLS = Number(process.env.KILLS ?? 40)
 
 /** Acknowledgements of a round before the kill. */
 const WRITES_PER_ROUND = 60
@@ -94,5 +94,5 @@ describe('kill -9 under load', () => {
     const stored = new Set(requests)
     expect([...answers.keys()].filter((number) => !stored.has(`request-${number}`))).toEqual([])
     expect(answers.size).toBeGreaterThanOrEqual(WRITES_PER_ROUND)
-  })
+  }, 3_600_000)
 })

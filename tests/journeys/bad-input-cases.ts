@@ -281,6 +281,26 @@ export const incredible: readonly Incredible[] = [
     },
     check: 'tyre-pressure-matched',
   },
+  {
+    what: 'power in horsepower under the name of kilowatts, on one side',
+    change: (document) => {
+      for (const { side, channels } of document.runs) {
+        const power = channels?.wheelPower
+        if (side === 'modified' && power !== undefined)
+          power.values = (power.values ?? []).map((kW) => Number(kW) * 1.341)
+      }
+    },
+    check: 'power-torque-agree',
+  },
+  {
+    what: 'an engine speed that falls back in the middle of a run',
+    change: (document) => {
+      const speed = firstMeasured(document).channels.engineSpeed
+      if (speed !== undefined)
+        speed.values = (speed.values ?? []).map((rpm, k) => Number(rpm) - (k >= 40 && k < 50 ? 800 : 0))
+    },
+    check: 'trace-sound',
+  },
 ]
 
 /** A claim at an engine speed no run reaches. */

@@ -80,15 +80,15 @@ function expectValid(validate: ValidateFunction, value: unknown, what: string): 
   if (!validate(value)) throw new Error(`${what}: ${JSON.stringify(validate.errors, null, 2)}`)
 }
 
-/** The values of a body: one of JSON, several of NDJSON, the text itself of anything else. */
+/** The JSON value of a body, each one of NDJSON, or the text of what is neither. */
 async function valuesOf(response: Response, type: string): Promise<readonly unknown[]> {
+  if (/^application\/(.*\+)?json$/.test(type)) return [await jsonOf(response)]
   const text = await response.clone().text()
-  if (type === 'application/x-ndjson')
-    return text
-      .trimEnd()
-      .split('\n')
-      .map((line) => JSON.parse(line))
-  return [/^application\/(.*\+)?json$/.test(type) ? JSON.parse(text) : text]
+  if (type !== 'application/x-ndjson') return [text]
+  return text
+    .trimEnd()
+    .split('\n')
+    .map((line) => JSON.parse(line))
 }
 
 async function jsonOf(response: Response): Promise<unknown> {

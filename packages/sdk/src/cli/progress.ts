@@ -17,8 +17,8 @@ export interface Progress {
 }
 
 /**
- * Begins to watch work. Quick work shows nothing; longer work shows its step, on a terminal with the seconds, elsewhere
- * one line per step.
+ * Begins to watch work. Quick work shows nothing; longer work shows once a second where it is, on a terminal with the
+ * seconds, elsewhere in a line of its own.
  */
 export function startProgress({ stderr }: Pick<CommandIo, 'stderr'>): Progress {
   let text = ''
@@ -37,7 +37,6 @@ export function startProgress({ stderr }: Pick<CommandIo, 'stderr'>): Progress {
   return {
     step: (next) => {
       text = next
-      if (seconds > 0) show()
     },
     end: () => {
       clearInterval(timer)

@@ -1,5 +1,5 @@
 /** A result as a person reads it: the answer first, then why, then what to do. Pure. */
-import type { NextStep, Result, Standing } from '../contract/index.ts'
+import type { NextStep, OtherCause, Result, Standing } from '../contract/index.ts'
 import { createLook, type LookOptions, type Tint } from './look.ts'
 import { createPage, type Page } from './page.ts'
 import { gainPlot } from './plot.ts'
@@ -49,6 +49,7 @@ export function renderResult(result: Result, options: RenderOptions = {}): strin
   if (!brief) sayPlot(page, result)
   sayClaims(page, result.claims)
   sayPlanReport(page, result.plan)
+  sayOtherCauses(page, result.otherCauses ?? [])
   sayFindings(page, result.findings, brief ? 'brief' : full ? 'full' : 'usual')
   sayNextSteps(page, result.nextSteps)
   if (brief) return page.lines.join('\n')
@@ -73,6 +74,17 @@ function sayPlot(page: Page, { gains, standing }: Result): void {
   if (plot.length === 0) return
   page.section(standing === 'invalid' ? 'Difference over engine speed (not a gain)' : 'Gain over engine speed')
   page.put(...plot)
+}
+
+/** Sizes beside a published difference: what is as large as the difference explains it without any part. */
+function sayOtherCauses(page: Page, causes: readonly OtherCause[]): void {
+  if (causes.length === 0) return
+  const { signs } = page.look
+  page.section('What could account for this difference on its own')
+  for (const { size_percent, sentence, basis, isEnough } of causes) {
+    const size = `${size_percent.toFixed(1)} %${isEnough ? ', all of it' : ''}`
+    page.say(`${size}: ${sentence} (${basis})`, { first: `  ${isEnough ? signs.middling : signs.bullet} ` })
+  }
 }
 
 function sayNextSteps(page: Page, steps: readonly NextStep[]): void {

@@ -5,6 +5,7 @@ import {
   hashesOfTile,
   leafHash,
   type NoteVerifier,
+  nodeHash,
   subtreesFromTiles,
   subtreesOf,
   TILE_WIDTH,
@@ -110,10 +111,8 @@ async function faultOfTiles({ size, root }: Checkpoint, options: AuditOptions): 
   for (const { level, index, width } of tilesOf(size)) {
     if (typeof level !== 'number' || level === 0) continue
     for (let at = 0; at < width; at += 1) {
-      const below = await treeRoot(
-        (depth, number) => read(depth + 8 * (level - 1), number + firstBelow(depth, index, at)),
-        256,
-      )
+      const number = 2 * (index * TILE_WIDTH + at)
+      const below = await nodeHash(await read(8 * level - 1, number), await read(8 * level - 1, number + 1))
       if (!isSame(below, tiles.get(`${level}/${index}`)?.[at] ?? new Uint8Array())) {
         return failed('ERR_AUDIT_TILE', `hash ${at} of tile ${level}/${index} is not that of the tile below`)
       }
@@ -121,11 +120,6 @@ async function faultOfTiles({ size, root }: Checkpoint, options: AuditOptions): 
   }
   const isRoot = isSame(await treeRoot(read, size), root)
   return isRoot ? undefined : failed('ERR_AUDIT_TILE', 'the tiles do not lead to the signed root hash')
-}
-
-/** Number of the first subtree of 2^depth hashes of the tile below hash `at` of tile `index`. */
-function firstBelow(depth: number, index: number, at: number): number {
-  return ((index * TILE_WIDTH + at) * TILE_WIDTH) / 2 ** depth
 }
 
 async function bytesAt(path: string, options: AuditOptions): Promise<Uint8Array | undefined> {

@@ -1,3 +1,4 @@
+export type * from './accounting.ts'
 export type * from './claim.ts'
 export type * from './comparison.ts'
 export type { CorrectionId } from './corrections.ts'

@@ -135,6 +135,26 @@ export const accountingSchema = named(
   }),
 )
 
+/** Something beside the part that could account for a published difference. */
+export const otherCauseSchema = named(
+  'OtherCause',
+  z.object({
+    cause: z.enum([
+      'another-correction',
+      'smoothing',
+      're-strapping',
+      'day',
+      'best-of-several',
+      'tyre-pressure',
+      'printed-digit',
+    ]),
+    size_percent: z.number(),
+    sentence: z.string(),
+    basis: z.string(),
+    isEnough: z.boolean(),
+  }),
+)
+
 /** The assessment of one comparison. */
 export const resultSchema = named(
   'Result',
@@ -156,6 +176,7 @@ export const resultSchema = named(
     cautions: z.array(cautionSchema),
     accounting: accountingSchema,
     limits: texts,
+    otherCauses: z.exactOptional(z.array(otherCauseSchema)),
     plan: z.exactOptional(planReportSchema),
   }),
 )

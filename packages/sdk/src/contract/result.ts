@@ -3,13 +3,11 @@
  *
  * Every number is rounded to 6 significant digits. Recomputing with the same method version gives the same bytes.
  */
+import type { Accounting } from './accounting.ts'
 import type { ClaimRange, GainValue } from './claim.ts'
-import type { Exclusion } from './comparison.ts'
 import type { CorrectionId } from './corrections.ts'
 import type { RecordStatus } from './facility.ts'
 import type { PlanReport } from './plan.ts'
-import type { Side } from './run.ts'
-import type { TraceReading } from './trace-reading.ts'
 
 /** `valid`, `limited` (true only within the stated scope) or `invalid`. */
 export type Standing = 'valid' | 'limited' | 'invalid'
@@ -53,8 +51,31 @@ export interface Result {
   readonly accounting: Accounting
   /** What this result does not show. */
   readonly limits: readonly string[]
+  /** What could account for the difference on its own, the largest first; absent where every run was recorded. */
+  readonly otherCauses?: readonly OtherCause[]
   /** What became of the plan; absent from a comparison made without one. */
   readonly plan?: PlanReport
+}
+
+/** Something beside the part that could account for a published difference on its own. */
+export interface OtherCause {
+  /** What. */
+  readonly cause:
+    | 'another-correction'
+    | 'smoothing'
+    | 're-strapping'
+    | 'day'
+    | 'best-of-several'
+    | 'tyre-pressure'
+    | 'printed-digit'
+  /** How large a difference it can make. [%], above 0 */
+  readonly size_percent: number
+  /** How, in one sentence. */
+  readonly sentence: string
+  /** What the size rests on. */
+  readonly basis: string
+  /** Whether it is as large as the published difference. */
+  readonly isEnough: boolean
 }
 
 /** A protocol and the digest of its data. */
@@ -352,42 +373,4 @@ export interface Caution {
     | 'road-use'
   /** The caution, in a few sentences. */
   readonly sentence: string
-}
-
-/** What became of every run. */
-export interface Accounting {
-  /** Runs in the document. */
-  readonly recorded: number
-  /** Runs that entered the figures. */
-  readonly used: readonly string[]
-  /** Measured runs left out, with the rule. */
-  readonly excluded: readonly ExcludedRun[]
-  /** Runs by purpose other than measured. */
-  readonly notMeasured: readonly NotMeasuredRun[]
-  /** Counter numbers declared as no runs of this comparison. */
-  readonly unlisted: number
-  /** Counter numbers between first and last that nobody accounts for. */
-  readonly unaccounted: readonly number[]
-  /** Usable runs of each side. */
-  readonly perSide: Readonly<Record<Side, number>>
-  /** How each used run was read out of its recording: what was cut, and why. */
-  readonly traces: readonly TraceReading[]
-}
-
-/** A run left out. */
-export interface ExcludedRun {
-  /** Id of the run. */
-  readonly run: string
-  /** The rule. */
-  readonly rule: Exclusion['rule'] | 'duplicate'
-  /** The reason given. */
-  readonly reason: string
-}
-
-/** A run that was not for measuring. */
-export interface NotMeasuredRun {
-  /** Id of the run. */
-  readonly run: string
-  /** Its purpose. */
-  readonly purpose: 'conditioning' | 'tuning' | 'aborted' | 'diagnosis'
 }

@@ -129,4 +129,6 @@ export interface Reported {
   readonly peakTorqueAt?: Quantity<'rotationalSpeed'>
   /** Step of the last printed digit, in the unit of `peakPower`. [1], above 0 */
   readonly resolution?: number
+  /** How many runs the figure is the best of; absent: nobody says, and it is counted as the best of three. [1], 1 or more */
+  readonly bestOf?: number
 }

@@ -16,6 +16,7 @@ import { cautionsOf } from './result/cautions.ts'
 import { gainsOf } from './result/gains.ts'
 import { limitsShown } from './result/limits-shown.ts'
 import { nextStepsOf } from './result/next-steps.ts'
+import { otherCausesOf } from './result/other-causes.ts'
 import { scopeSentences } from './result/scope-sentences.ts'
 import { verdictOf } from './result/verdict.ts'
 
@@ -50,6 +51,7 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
   const hasBothSides = ofSide(session.used, 'baseline').length > 0 && ofSide(session.used, 'modified').length > 0
   const decision = standingOf(findings, reach, hasBothSides)
   const plan = planDisciplineOf(session, digests.inputs.runs, runnable)
+  const otherCauses = otherCausesOf(evidence, protocol)
   const scope = scopeSentences(decision, reach)
   const claims = judgeClaims(evidence, findings, { decision, scope }, protocol, plan)
   return {
@@ -66,10 +68,11 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
     alternatives: alternativesOf(evidence),
     budget: budgetOf(evidence),
     claims,
-    nextSteps: nextStepsOf(session, findings, claims),
+    nextSteps: nextStepsOf(evidence, findings, claims),
     cautions: cautionsOf(session, findings),
     accounting: accountingOf(evidence),
     limits: limitsShown(session),
+    ...(otherCauses.length === 0 ? {} : { otherCauses }),
     ...(plan.report === null ? {} : { plan: plan.report }),
   }
 }

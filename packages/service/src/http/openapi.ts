@@ -10,7 +10,7 @@ import {
   type ResponsesObject,
   type SchemaObject,
 } from 'openapi3-ts/oas31'
-import type { AnswerFormat, BodyFormat, Operation } from './operation.ts'
+import type { AnswerFormat, Operation } from './operation.ts'
 import { ownSchemas } from './own-schemas.ts'
 import type { ParameterSet } from './parameter.ts'
 import { type ProblemCode, problemCodes, problemTypes } from './problem.ts'
@@ -76,7 +76,9 @@ function describeOperation(operation: Operation): OperationObject {
       ...describeParameters('query', operation.query),
       ...describeParameters('header', operation.header),
     ],
-    ...(body === null ? {} : { requestBody: { required: true, content: bodyContent(operation, body) } }),
+    ...(body === null
+      ? {}
+      : { requestBody: { required: true, content: content(bodyType(operation), body.schema, body.examples) } }),
     responses: describeResponses(operation),
   }
 }
@@ -92,9 +94,15 @@ function describeParameters(place: 'path' | 'query' | 'header', parameters: Para
   }))
 }
 
+<<<<<<< HEAD
 /** Of NDJSON the schema and the examples are those of one line. */
 function bodyContent({ eachLine }: Operation, { schema, examples }: BodyFormat<unknown>) {
   return content(eachLine === undefined ? 'application/json' : 'application/x-ndjson', schema, examples)
+=======
+/** Media type of what an operation takes and answers; of NDJSON the schema and the examples are those of one line. */
+function bodyType({ eachLine }: Operation): string {
+  return eachLine === undefined ? 'application/json' : NDJSON
+>>>>>>> main
 }
 
 function content(
@@ -128,7 +136,14 @@ const everyHeader: Readonly<Record<string, HeaderObject>> = {
   'x-request-id': { description: 'Identity of the request.', required: true, schema: { type: 'string' } },
 }
 
+<<<<<<< HEAD
 function describeAnswer({ description, schema, mediaType, also, headers = {}, example }: AnswerFormat): ResponseObject {
+=======
+function describeAnswer(
+  { description, schema, mediaType, also, headers = {}, example }: AnswerFormat,
+  operation: Operation,
+): ResponseObject {
+>>>>>>> main
   const own = Object.entries(headers).map(([name, meaning]) => [
     name,
     { description: meaning, schema: { type: 'string' } },
@@ -137,7 +152,7 @@ function describeAnswer({ description, schema, mediaType, also, headers = {}, ex
     description,
     headers: { ...everyHeader, ...Object.fromEntries(own) },
     content: {
-      ...content(mediaType ?? 'application/json', schema, example === undefined ? {} : { example }),
+      ...content(mediaType ?? bodyType(operation), schema, example === undefined ? {} : { example }),
       ...(also === undefined ? {} : content(also.mediaType, also.schema, {})),
     },
   }

@@ -28,7 +28,10 @@ export const operations: readonly Operation[] = [
   createAssessment,
   listAssessments,
   getAssessment,
+<<<<<<< HEAD
   createBatch,
+=======
+>>>>>>> main
   createRunCheck,
   createPlan,
   listPlans,
@@ -48,6 +51,10 @@ export const operations: readonly Operation[] = [
   getSummaryRuns,
   ...summaryPages,
   withdrawSummary,
+<<<<<<< HEAD
+=======
+  createBatch,
+>>>>>>> main
   createVerification,
   getVerifierPage,
   listProtocols,

@@ -37,7 +37,7 @@ export async function findLogged(
 }
 
 /** Summaries that are logged in one round. */
-const CAUGHT_UP_AT_ONCE = 512
+const CAUGHT_UP_AT_ONCE = 256
 
 /** Logs what was stored and never logged, since nobody came back for it. @returns how many. */
 export async function catchUpLog(deps: LogDeps): Promise<number> {

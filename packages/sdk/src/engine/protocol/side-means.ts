@@ -6,14 +6,6 @@ export function meanOf(values: readonly number[]): number {
   return values.reduce((sum, value) => sum + value, 0) / values.length
 }
 
-/** Median; of an even count the mean of the middle two. */
-export function medianOf(values: readonly number[]): number {
-  const sorted = values.toSorted((a, b) => a - b)
-  const upper = sorted[Math.floor(sorted.length / 2)] ?? Number.NaN
-  const lower = sorted[Math.ceil(sorted.length / 2) - 1] ?? Number.NaN
-  return (lower + upper) / 2
-}
-
 /** A quantity averaged over the runs of each side. */
 export interface SideMeans {
   /** Mean of the baseline; null when no run of it recorded the quantity. */

@@ -1,4 +1,4 @@
-import type { Accounting } from '../../contract/result.ts'
+import type { Accounting } from '../../contract/accounting.ts'
 import { accountedCounters } from '../evidence/counters.ts'
 import type { Evidence } from '../evidence/evidence.ts'
 import { traceReadings } from '../evidence/trace.ts'

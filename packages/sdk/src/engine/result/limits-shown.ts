@@ -1,5 +1,6 @@
 import { ordinal } from '../claims/plan-words.ts'
 import type { Session } from '../inputs/session.ts'
+import { isHearsay } from './other-causes.ts'
 
 /**
  * What a result does not show, in plain sentences, printed with every summary.
@@ -14,8 +15,10 @@ export function limitsShown(session: Session): readonly string[] {
     'Intervals are 95 % each and are not adjusted for the number of claims; judgements are.',
     'Power at the wheel of a roller dynamometer is not power at the crankshaft; a correction standard applied to it is a convention.',
   ]
-  const reported = session.used.some(({ channels }) => channels === null)
-    ? ['Figures that were only reported cannot be recomputed; nobody here saw the runs behind them.']
+  const reported = session.used.some(isHearsay)
+    ? [
+        'Figures that were only reported or read from a chart cannot be recomputed; nobody here saw the runs behind them.',
+      ]
     : []
   const { attempt } = session.comparison.plan ?? {}
   const others =

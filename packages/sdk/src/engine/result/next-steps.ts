@@ -1,6 +1,9 @@
 import type { ClaimJudgement, Finding, NextStep } from '../../contract/result.ts'
 import type { Swap } from '../../contract/vehicle.ts'
+import type { Evidence } from '../evidence/evidence.ts'
 import type { Session } from '../inputs/session.ts'
+import { isHearsay } from './other-causes.ts'
+import { plannedRunsSentence } from './planned-runs.ts'
 
 /** A swap of at most this many minutes is done while the machine stays strapped. [min] Common practice, no source. */
 const QUICK_SWAP_MINUTES = 45
@@ -9,22 +12,23 @@ const QUICK_SWAP_MINUTES = 45
  * What to do next, the cheapest first: what notes can still supply, then minutes, then hours on the rollers; for figures
  * nobody handed over, what to ask the publisher.
  *
- * @param session the session.
+ * @param evidence the evidence.
  * @param findings all findings.
  * @param claims all judgements.
  * @returns steps; empty when nothing is left to do. Pure; never throws.
  */
 export function nextStepsOf(
-  session: Session,
+  evidence: Evidence,
   findings: readonly Finding[],
   claims: readonly ClaimJudgement[],
 ): readonly NextStep[] {
-  const isReported = session.used.length > 0 && session.used.every(({ channels }) => channels === null)
+  const { session } = evidence
+  const isReported = session.used.length > 0 && session.used.every(isHearsay)
   const open = claims
     .filter(({ judgement }) => judgement === 'undecided' || judgement === 'not-assessable')
     .map(({ claim }) => claim)
   if (isReported) return [askThePublisher(findings, open)]
-  return [...fromRecords(findings), ...breaches(findings), ...onTheRollers(session, findings, open)]
+  return [...fromRecords(findings), ...breaches(findings), ...onTheRollers(evidence, claims, findings, open)]
 }
 
 function askThePublisher(findings: readonly Finding[], open: readonly string[]): NextStep {
@@ -70,7 +74,12 @@ function slowestSwap(session: Session): Swap | null {
   )
 }
 
-function onTheRollers(session: Session, findings: readonly Finding[], open: readonly string[]): NextStep[] {
+function onTheRollers(
+  evidence: Evidence,
+  claims: readonly ClaimJudgement[],
+  findings: readonly Finding[],
+  open: readonly string[],
+): NextStep[] {
   const repeat = findings
     .filter(
       ({ status, evidence, severity }) => status === 'not-evidenced' && evidence === 'repeat' && severity !== 'note',
@@ -78,7 +87,7 @@ function onTheRollers(session: Session, findings: readonly Finding[], open: read
     .map(({ check }) => check)
   const settles = [...repeat, ...open]
   if (settles.length === 0) return []
-  const swap = slowestSwap(session)
+  const swap = slowestSwap(evidence.session)
   if (swap === null) {
     return [
       {
@@ -90,18 +99,18 @@ function onTheRollers(session: Session, findings: readonly Finding[], open: read
     ]
   }
   const isQuick = swap.onRollers && swap.reversible && swap.minutes <= QUICK_SWAP_MINUTES
+  const planned = plannedRunsSentence(evidence, claims, isQuick)
+  const numbers = planned === null ? '' : ` ${planned}`
   return [
     isQuick
       ? {
           cost: 'minutes-on-the-rollers',
-          sentence:
-            'Stay strapped down and measure baseline, modified, baseline, three runs a block with equal pauses after a conditioning run.',
+          sentence: `Stay strapped down and measure baseline, modified, baseline, three runs a block with equal pauses after a conditioning run.${numbers}`,
           settles,
         }
       : {
           cost: 'hours-on-the-rollers',
-          sentence:
-            'Strap the machine down three times within each side without touching the part, one conditioning and one measured run each: that gives an interval without any facility record.',
+          sentence: `Strap the machine down three times within each side without touching the part, one conditioning and one measured run each: that gives an interval without any facility record.${numbers}`,
           settles,
         },
   ]

@@ -1,3 +1,4 @@
+import { median } from '../numerics/median.ts'
 /** When and where one run was made, as far as the drift covariate asks. */
 export interface RunInTime {
   /** Start. [s]; null when missing */
@@ -31,10 +32,10 @@ export function driftCovariate(runs: readonly RunInTime[]): Float64Array {
   )
   if (!isTimed || within.length === 0) return plain
 
-  const median = medianOf(within)
+  const typicalGap = median(within)
   const t = new Float64Array(runs.length)
   gaps.forEach((gap, index) => {
-    t[index + 1] = (t[index] ?? 0) + (gap === null ? 1 : Math.min(gap / median, LONGEST_STEP))
+    t[index + 1] = (t[index] ?? 0) + (gap === null ? 1 : Math.min(gap / typicalGap, LONGEST_STEP))
   })
   return t
 }
@@ -43,11 +44,4 @@ export function driftCovariate(runs: readonly RunInTime[]): Float64Array {
 function gapBetween(earlier: RunInTime | undefined, later: RunInTime): number | null {
   if (earlier === undefined || earlier.mounting !== later.mounting || earlier.day !== later.day) return null
   return (later.start_s ?? Number.NaN) - (earlier.start_s ?? Number.NaN)
-}
-
-function medianOf(values: readonly number[]): number {
-  const sorted = values.toSorted((a, b) => a - b)
-  const upper = sorted[Math.floor(sorted.length / 2)] ?? Number.NaN
-  const lower = sorted[Math.ceil(sorted.length / 2) - 1] ?? Number.NaN
-  return (lower + upper) / 2
 }

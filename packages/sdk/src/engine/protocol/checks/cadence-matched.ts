@@ -1,7 +1,7 @@
 import type { Side } from '../../../contract/run.ts'
 import type { Evidence } from '../../evidence/evidence.ts'
+import { median } from '../../numerics/median.ts'
 import { type Check, graded, limitOf, notEvidenced } from '../check.ts'
-import { medianOf } from '../side-means.ts'
 
 /**
  * The sides ran at the same pace: median time from one run start to the next, the larger side over the smaller. [1]
@@ -22,7 +22,7 @@ export const cadenceMatched: Check = {
         evidence: 'from-records',
       })
     }
-    const [a, b] = [medianOf(baseline), medianOf(modified)]
+    const [a, b] = [median(baseline), median(modified)]
     return graded({
       observed: Math.max(a, b) / Math.min(a, b),
       limit: limitOf(rule, 'ratio'),

@@ -1,12 +1,12 @@
 import type { ProtocolCheck } from '../../../contract/protocol.ts'
 import type { Evidence } from '../../evidence/evidence.ts'
 import { ofSide } from '../../inputs/session.ts'
+import { median } from '../../numerics/median.ts'
 import { toSI } from '../../physics/units.ts'
 import { curveSmoothing } from '../../statistics/detectors/curve-smoothing.ts'
 import { traceQuality } from '../../statistics/detectors/trace-quality.ts'
 import { type Check, gradeAtMost, graded, gravest, limitOf, type Observation, observation } from '../check.ts'
 import { sameOnEveryRun } from '../same-on-every-run.ts'
-import { medianOf } from '../side-means.ts'
 
 /**
  * Both sides were recorded and exported alike: declared smoothing, sample density, and the noise that the curves show.
@@ -95,7 +95,7 @@ function densityFinding({ session, traces }: Evidence, rule: ProtocolCheck): Obs
       const speeds = traces.get(run)?.columns.engineSpeed_rpm
       return speeds === undefined ? [] : [traceQuality(speeds, null, { from_rpm: 0, to_rpm: 0 }).density]
     })
-  const [a, b] = [medianOf(density('baseline')), medianOf(density('modified'))]
+  const [a, b] = [median(density('baseline')), median(density('modified'))]
   const ratio = Math.max(a, b) / Math.min(a, b)
   if (!Number.isFinite(ratio)) return []
   return [
