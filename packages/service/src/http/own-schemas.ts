@@ -109,14 +109,6 @@ const verificationReport = record('What a verification says: graded, step by ste
   },
 })
 
-<<<<<<< HEAD
-const lineOfBatch = {
-  line: { type: 'integer', minimum: 1, description: 'Number of the line in the body, blank lines counted.' },
-  key: orNull(text('Key of the line; null where it could not be read.')),
-  status: { type: 'integer', description: 'HTTP status that the line would have been answered with by itself.' },
-} as const satisfies Readonly<Record<string, SchemaObject>>
-=======
->>>>>>> main
 const withdrawalNotice = record('The withdrawal of a summary.', {
   id: text('Identity of the summary.'),
   withdrawnAt: text('When, RFC 3339 in UTC.'),
@@ -124,15 +116,12 @@ const withdrawalNotice = record('The withdrawal of a summary.', {
   notice: text('The signed withdrawal: compact JWS of type fairpull-withdrawal+jws.'),
   log: { $ref: '#/components/schemas/LogReceipt' },
 })
-<<<<<<< HEAD
-=======
 
 const lineOfBatch = {
   line: { type: 'integer', minimum: 1, description: 'Number of the line in the body, blank lines counted.' },
   key: orNull(text('Key of the line; null where it could not be read.')),
   status: { type: 'integer', description: 'HTTP status that the line would have been answered with by itself.' },
 } as const satisfies Readonly<Record<string, SchemaObject>>
->>>>>>> main
 
 /** Schemas by name. */
 export const ownSchemas = {
@@ -153,144 +142,157 @@ export const ownSchemas = {
     required: ['summary'],
     additionalProperties: false,
   },
-<<<<<<< HEAD
+  PlanRunSubmission: {
+    type: 'object',
+    description: 'A run to be logged under a plan.',
+    properties: {
+      challenge: text('Challenge of the plan, as it was answered when it was registered.'),
+      run: { $ref: '#/components/schemas/Run' },
+      mounting: { $ref: '#/components/schemas/Mounting' },
+    },
+    required: ['challenge', 'run'],
+    additionalProperties: false,
+  },
+  PlanAmendmentRequest: {
+    type: 'object',
+    description: 'A new version of a plan.',
+    properties: {
+      reason: text('Why the plan is amended, in a sentence.'),
+      plan: { $ref: '#/components/schemas/PlanRequest' },
+    },
+    required: ['reason', 'plan'],
+    additionalProperties: false,
+  },
+  PlanAssessmentRequest: {
+    type: 'object',
+    description: 'Claims beside the registered ones; they are exploratory.',
+    properties: {
+      claims: {
+        type: 'array',
+        items: { $ref: '#/components/schemas/Claim' },
+        maxItems: 50,
+        description: 'Claims that were not registered.',
+      },
+    },
+    additionalProperties: false,
+  },
+  PlanPage: record('One page of the list of plans, newest first.', {
+    items: {
+      type: 'array',
+      items: record('A plan in the list.', {
+        id: text('Identity of the plan.'),
+        createdAt: { type: 'string', format: 'date-time', description: 'Time of registration.' },
+        status: word('Where it stands.', ['open', 'running', 'closed', 'assessed', 'abandoned', 'withdrawn']),
+        product: text('The product, in the form in which names are compared.'),
+        assessment: orNull(text('Identity of its summary; null while there is none.')),
+      }),
+    },
+    nextCursor: orNull(text('Where the next page begins; null after the last one.')),
+  }),
   BatchLine: {
     type: 'object',
     description: 'One line of a batch: a comparison and its key.',
-    properties: 
+    properties: {
+      key: {
         type: 'string',
         pattern: '^[\\x21-\\x7e]{1,255}$',
-        description: 'Makes the line safe to repeat, as `Idempotency-Key` does: 1 to 255 visible ASCII characters.',,
-      comparison: $ref: '#/components/schemas/Comparison' ,,
+        description: 'Makes the line safe to repeat, as `Idempotency-Key` does: 1 to 255 visible ASCII characters.',
+      },
+      comparison: { $ref: '#/components/schemas/Comparison' },
+    },
     required: ['key', 'comparison'],
     additionalProperties: false,
   },
   BatchAnswerLine: {
     description: 'One line of the answer to a batch.',
     oneOf: [
-      record('A line was assessed.', 
+      record('A line was assessed.', {
         ...lineOfBatch,
-        replayed: type: 'boolean', description: 'Whether this is the answer of an earlier time.' ,
-        assessment: $ref: '#/components/schemas/IssuedSummary' ,),
-        ...record('A line was refused.', ...lineOfBatch, problem: $ref: '#/components/schemas/Problem' ),
-        properties: 
+        replayed: { type: 'boolean', description: 'Whether this is the answer of an earlier time.' },
+        assessment: { $ref: '#/components/schemas/IssuedSummary' },
+      }),
+      {
+        ...record('A line was refused.', { ...lineOfBatch, problem: { $ref: '#/components/schemas/Problem' } }),
+        properties: {
           ...lineOfBatch,
           retryAfter: count('When to send the line again, in seconds; absent where that would not help.'),
-          problem: $ref: '#/components/schemas/Problem' ,,,
-      record('The last line: nothing is missing.', const: true },
-        lines: count('How many lines were answered.'),),
-    ],,
-=======
->>>>>>> main
-  PlanRunSubmission: 
-    type: 'object',
-    description: 'A run to be logged under a plan.',
-    properties: 
-      challenge: text('Challenge of the plan, as it was answered when it was registered.'),
-      run: $ref: '#/components/schemas/Run' ,
-      mounting: $ref: '#/components/schemas/Mounting' ,,
-    required: ['challenge', 'run'],
-    additionalProperties: false,,
-  PlanAmendmentRequest: 
-    type: 'object',
-    description: 'A new version of a plan.',
-    properties: 
-      reason: text('Why the plan is amended, in a sentence.'),
-      plan: $ref: '#/components/schemas/PlanRequest' ,,
-    required: ['reason', 'plan'],
-    additionalProperties: false,,
-  PlanAssessmentRequest: 
-    type: 'object',
-    description: 'Claims beside the registered ones; they are exploratory.',
-    properties: 
-        type: 'array',
-        items: $ref: '#/components/schemas/Claim' ,
-        maxItems: 50,
-        description: 'Claims that were not registered.',,,
-    additionalProperties: false,,
-  PlanPage: record('One page of the list of plans, newest first.', 
+          problem: { $ref: '#/components/schemas/Problem' },
+        },
+      },
+      record('The last line: nothing is missing.', {
+        end: { const: true },
+        lines: count('How many lines were answered.'),
+      }),
+    ],
+  },
+  AssessmentPage: record('One page of the list of assessments, newest first.', {
+    items: {
       type: 'array',
-      items: record('A plan in the list.', 
-        id: text('Identity of the plan.'),
-        createdAt: type: 'string', format: 'date-time', description: 'Time of registration.' ,
-        status: word('Where it stands.', ['open', 'running', 'closed', 'assessed', 'abandoned', 'withdrawn']),
-        product: text('The product, in the form in which names are compared.'),
-        assessment: orNull(text('Identity of its summary; null while there is none.')),),,
-    nextCursor: orNull(text('Where the next page begins; null after the last one.')),),
-<<<<<<< HEAD
-=======
-  BatchLine: 
-    type: 'object',
-    description: 'One line of a batch: a comparison and its key.',
-    properties: 
-        type: 'string',
-        pattern: '^[\\x21-\\x7e]{1,255}$',
-        description: 'Makes the line safe to repeat, as `Idempotency-Key` does: 1 to 255 visible ASCII characters.',,
-      comparison: $ref: '#/components/schemas/Comparison' ,,
-    required: ['key', 'comparison'],
-    additionalProperties: false,,
-  BatchAnswerLine: 
-    description: 'One line of the answer to a batch.',
-    oneOf: [
-      record('A line was assessed.', 
-        ...lineOfBatch,
-        replayed: type: 'boolean', description: 'Whether this is the answer of an earlier time.' ,
-        assessment: $ref: '#/components/schemas/IssuedSummary' ,),
-        ...record('A line was refused.', ...lineOfBatch, problem: $ref: '#/components/schemas/Problem' ),
-        properties: 
-          ...lineOfBatch,
-          retryAfter: count('When to send the line again, in seconds; absent where that would not help.'),
-          problem: $ref: '#/components/schemas/Problem' ,,,
-      record('The last line: nothing is missing.', const: true },
-        lines: count('How many lines were answered.'),),
-    ],,
->>>>>>> main
-  AssessmentPage: record('One page of the list of assessments, newest first.', 
-      type: 'array',
-      items: record('An assessment in the list.', 
+      items: record('An assessment in the list.', {
         id: text('Identity of the summary.'),
-        createdAt: type: 'string', format: 'date-time', description: 'Time of signing.' ,
-        status: word('Who may read it.', ['private', 'published', 'withdrawn']),),,
-    nextCursor: orNull(text('Where the next page begins; null after the last one.')),),
-  ProtocolList: record('The protocols that this service judges by.', 
+        createdAt: { type: 'string', format: 'date-time', description: 'Time of signing.' },
+        status: word('Who may read it.', ['private', 'published', 'withdrawn']),
+      }),
+    },
+    nextCursor: orNull(text('Where the next page begins; null after the last one.')),
+  }),
+  ProtocolList: record('The protocols that this service judges by.', {
+    items: {
       type: 'array',
-      items: record('A protocol in the list.', 
+      items: record('A protocol in the list.', {
         id: text('Name and version.'),
-        title: text('What it is for.'),),,),
-  PublicationRequest: 
-    ...record('What to publish.', type: 'boolean', description: 'Whether the runs are published as well.' ,),
-    additionalProperties: false,,
-  WithdrawalRequest: 
-    ...record('Why a summary is taken back.', reason: text('The reason, for everybody to read.') ),
-    additionalProperties: false,,
+        title: text('What it is for.'),
+      }),
+    },
+  }),
+  PublicationRequest: {
+    ...record('What to publish.', {
+      runs: { type: 'boolean', description: 'Whether the runs are published as well.' },
+    }),
+    additionalProperties: false,
+  },
+  WithdrawalRequest: {
+    ...record('Why a summary is taken back.', { reason: text('The reason, for everybody to read.') }),
+    additionalProperties: false,
+  },
   WithdrawalNotice: withdrawalNotice,
-  SummaryStatus: record('How a summary stands.', 
+  SummaryStatus: record('How a summary stands.', {
     id: text('Identity of the summary.'),
     status: word('Who may read it.', ['private', 'published', 'withdrawn']),
     publishedAt: orNull(text('Since when anybody may read it; null while nobody may.')),
-    withRuns: type: 'boolean', description: 'Whether its runs were published as well.' ,
-    withdrawal: description: 'The notice; null while it stands.', oneOf: [withdrawalNotice, type: 'null' ] ,),
-  SignedTrustList: record('The trust list.', 
+    withRuns: { type: 'boolean', description: 'Whether its runs were published as well.' },
+    withdrawal: { description: 'The notice; null while it stands.', oneOf: [withdrawalNotice, { type: 'null' }] },
+  }),
+  SignedTrustList: record('The trust list.', {
     list: text('The signed list: compact JWS of type fairpull-trust+jws. This is what is verified.'),
     root: text('RFC 7638 thumbprint of the root key; compare it with the one you have from elsewhere.'),
     version: count('Its version, for reading; the signed one counts.'),
-    expiresAt: text('Until when it may be used, for reading.'),),
+    expiresAt: text('Until when it may be used, for reading.'),
+  }),
   KeySet: record('Public keys, RFC 7517.', {
+    keys: {
       type: 'array',
-      items: record('An Ed25519 public key, RFC 8037.', const: 'OKP' },
+      items: record('An Ed25519 public key, RFC 8037.', {
+        kty: { const: 'OKP' },
         crv: { const: 'Ed25519' },
         x: text('The public key, base64url.'),
         kid: text('RFC 7638 thumbprint; stands in the header of every signature.'),
-        alg: const: 'Ed25519' },
-        use: { const: 'sig' },),,),
-  Health: record('State of the process.', status: word('Its state.', ['live', 'ready']) ),
-  ProblemPage: record('A type of error answer.', 
+        alg: { const: 'Ed25519' },
+        use: { const: 'sig' },
+      }),
+    },
+  }),
+  Health: record('State of the process.', { status: word('Its state.', ['live', 'ready']) }),
+  ProblemPage: record('A type of error answer.', {
     code: word('Stable code.', problemCodes),
     title: text('Short title.'),
-    status: type: 'integer', description: 'HTTP status.' ,
-    about: text('What it means and what to do.'),),
-  OpenApiDocument: 
+    status: { type: 'integer', description: 'HTTP status.' },
+    about: text('What it means and what to do.'),
+  }),
+  OpenApiDocument: {
     type: 'object',
     description: 'An OpenAPI 3.1 document.',
-    properties: openapi: text('Version of OpenAPI.') ,
-    required: ['openapi', 'info', 'paths'],,as const satisfies Readonly<Record<string, SchemaObject>>
+    properties: { openapi: text('Version of OpenAPI.') },
+    required: ['openapi', 'info', 'paths'],
+  },
+} as const satisfies Readonly<Record<string, SchemaObject>>
