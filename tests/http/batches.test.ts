@@ -146,13 +146,7 @@ describe('a batch', () => {
 
 describe('the two streams of a batch', () => {
   test('a line is answered before the next one is there', async () => {
-<<<<<<< HEAD
-    const body = writtenByHand()
-    body.write(line('a'))
-    const reader = await answerTo(body.readable)
-=======
     const { body, reader } = await opened(line('a'))
->>>>>>> main
     expect((await reader.read()).value).toContain('"key":"a","status":201')
     body.write(line('b'))
     expect((await reader.read()).value).toContain('"key":"b","status":201')
@@ -179,14 +173,6 @@ describe('the two streams of a batch', () => {
   })
 })
 
-<<<<<<< HEAD
-/** A body that is written by hand. */
-function writtenByHand() {
-  const { readable, writable } = new TransformStream<Uint8Array, Uint8Array>()
-  const writer = writable.getWriter()
-  return {
-    readable,
-=======
 /** A body that is written by hand, and the answer to it as it arrives, over a real connection. */
 async function opened(first: string) {
   const app = await createTestApp()
@@ -199,21 +185,10 @@ async function opened(first: string) {
   const decoded = response.body?.pipeThrough(new TextDecoderStream())
   if (decoded === undefined) throw new Error('the answer has no body')
   const body = {
->>>>>>> main
     write: (text: string) => void writer.write(new TextEncoder().encode(text)),
     end: () => void writer.close(),
   }
-}
-
-/** The answer to a body as it arrives, over a real connection. */
-async function answerTo(body: ReadableStream<Uint8Array>) {
-  const app = await createTestApp()
-  const server = await listen({ host: '127.0.0.1', port: 0, fetch: app.fetch, bodyLimit: 65_536, freshId: () => 'id' })
-  onTestFinished(() => server.close(0))
-  const response = await fetch(batchRequest(server.url, app, body))
-  const text = response.body?.pipeThrough(new TextDecoderStream())
-  if (text === undefined) throw new TypeError('the answer has no body')
-  return text.getReader()
+  return { body, reader: decoded.getReader() }
 }
 
 function batchRequest(origin: string, app: TestApp, body: ReadableStream<Uint8Array>): Request {

@@ -107,7 +107,6 @@ const authorisation: Readonly<Record<string, readonly [address: string, opens: S
   getAssessmentChart: ['/v1/assessments/01890000-0000-7000-8000-000000000001/chart.svg', 'assessments:read'],
   getAssessmentReport: ['/v1/assessments/01890000-0000-7000-8000-000000000001/report.html', 'assessments:read'],
   getAssessmentBadge: ['/v1/assessments/01890000-0000-7000-8000-000000000001/badge.svg', 'assessments:read'],
-  createBatch: ['/v1/batches', 'assessments:write'],
   createRunCheck: ['/v1/run-checks', 'assessments:write'],
   createVerification: ['/v1/verifications', null],
   getVerifierPage: ['/verify', null],

@@ -23,6 +23,8 @@ export interface DocumentParts {
   readonly contract: Readonly<Record<string, SchemaObject>>
 }
 
+const NDJSON = 'application/x-ndjson'
+
 const VERSION = '0.1.0'
 
 const DESCRIPTION =
@@ -94,15 +96,9 @@ function describeParameters(place: 'path' | 'query' | 'header', parameters: Para
   }))
 }
 
-<<<<<<< HEAD
-/** Of NDJSON the schema and the examples are those of one line. */
-function bodyContent({ eachLine }: Operation, { schema, examples }: BodyFormat<unknown>) {
-  return content(eachLine === undefined ? 'application/json' : 'application/x-ndjson', schema, examples)
-=======
 /** Media type of what an operation takes and answers; of NDJSON the schema and the examples are those of one line. */
 function bodyType({ eachLine }: Operation): string {
   return eachLine === undefined ? 'application/json' : NDJSON
->>>>>>> main
 }
 
 function content(
@@ -121,7 +117,8 @@ function content(
 
 function describeResponses(operation: Operation): ResponsesObject {
   const responses: Record<string, ResponseObject> = {}
-  for (const [status, answer] of Object.entries(operation.answers)) responses[status] = describeAnswer(answer)
+  for (const [status, answer] of Object.entries(operation.answers))
+    responses[status] = describeAnswer(answer, operation)
   if (
     operation.method === 'get' &&
     Object.values(operation.answers).some(({ headers }) => headers?.etag !== undefined)
@@ -136,14 +133,10 @@ const everyHeader: Readonly<Record<string, HeaderObject>> = {
   'x-request-id': { description: 'Identity of the request.', required: true, schema: { type: 'string' } },
 }
 
-<<<<<<< HEAD
-function describeAnswer({ description, schema, mediaType, also, headers = {}, example }: AnswerFormat): ResponseObject {
-=======
 function describeAnswer(
   { description, schema, mediaType, also, headers = {}, example }: AnswerFormat,
   operation: Operation,
 ): ResponseObject {
->>>>>>> main
   const own = Object.entries(headers).map(([name, meaning]) => [
     name,
     { description: meaning, schema: { type: 'string' } },

@@ -28,10 +28,6 @@ export const operations: readonly Operation[] = [
   createAssessment,
   listAssessments,
   getAssessment,
-<<<<<<< HEAD
-  createBatch,
-=======
->>>>>>> main
   createRunCheck,
   createPlan,
   listPlans,
@@ -51,10 +47,7 @@ export const operations: readonly Operation[] = [
   getSummaryRuns,
   ...summaryPages,
   withdrawSummary,
-<<<<<<< HEAD
-=======
   createBatch,
->>>>>>> main
   createVerification,
   getVerifierPage,
   listProtocols,

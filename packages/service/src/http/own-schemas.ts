@@ -109,14 +109,6 @@ const verificationReport = record('What a verification says: graded, step by ste
   },
 })
 
-<<<<<<< HEAD
-const lineOfBatch = {
-  line: { type: 'integer', minimum: 1, description: 'Number of the line in the body, blank lines counted.' },
-  key: orNull(text('Key of the line; null where it could not be read.')),
-  status: { type: 'integer', description: 'HTTP status that the line would have been answered with by itself.' },
-} as const satisfies Readonly<Record<string, SchemaObject>>
-=======
->>>>>>> main
 const withdrawalNotice = record('The withdrawal of a summary.', {
   id: text('Identity of the summary.'),
   withdrawnAt: text('When, RFC 3339 in UTC.'),
@@ -124,15 +116,12 @@ const withdrawalNotice = record('The withdrawal of a summary.', {
   notice: text('The signed withdrawal: compact JWS of type fairpull-withdrawal+jws.'),
   log: { $ref: '#/components/schemas/LogReceipt' },
 })
-<<<<<<< HEAD
-=======
 
 const lineOfBatch = {
   line: { type: 'integer', minimum: 1, description: 'Number of the line in the body, blank lines counted.' },
   key: orNull(text('Key of the line; null where it could not be read.')),
   status: { type: 'integer', description: 'HTTP status that the line would have been answered with by itself.' },
 } as const satisfies Readonly<Record<string, SchemaObject>>
->>>>>>> main
 
 /** Schemas by name. */
 export const ownSchemas = {
@@ -153,45 +142,6 @@ export const ownSchemas = {
     required: ['summary'],
     additionalProperties: false,
   },
-<<<<<<< HEAD
-  BatchLine: {
-    type: 'object',
-    description: 'One line of a batch: a comparison and its key.',
-    properties: {
-      key: {
-        type: 'string',
-        pattern: '^[\\x21-\\x7e]{1,255}$',
-        description: 'Makes the line safe to repeat, as `Idempotency-Key` does: 1 to 255 visible ASCII characters.',
-      },
-      comparison: { $ref: '#/components/schemas/Comparison' },
-    },
-    required: ['key', 'comparison'],
-    additionalProperties: false,
-  },
-  BatchAnswerLine: {
-    description: 'One line of the answer to a batch.',
-    oneOf: [
-      record('A line was assessed.', {
-        ...lineOfBatch,
-        replayed: { type: 'boolean', description: 'Whether this is the answer of an earlier time.' },
-        assessment: { $ref: '#/components/schemas/IssuedSummary' },
-      }),
-      {
-        ...record('A line was refused.', { ...lineOfBatch, problem: { $ref: '#/components/schemas/Problem' } }),
-        properties: {
-          ...lineOfBatch,
-          retryAfter: count('When to send the line again, in seconds; absent where that would not help.'),
-          problem: { $ref: '#/components/schemas/Problem' },
-        },
-      },
-      record('The last line: nothing is missing.', {
-        end: { const: true },
-        lines: count('How many lines were answered.'),
-      }),
-    ],
-  },
-=======
->>>>>>> main
   PlanRunSubmission: {
     type: 'object',
     description: 'A run to be logged under a plan.',
@@ -239,8 +189,6 @@ export const ownSchemas = {
     },
     nextCursor: orNull(text('Where the next page begins; null after the last one.')),
   }),
-<<<<<<< HEAD
-=======
   BatchLine: {
     type: 'object',
     description: 'One line of a batch: a comparison and its key.',
@@ -277,7 +225,6 @@ export const ownSchemas = {
       }),
     ],
   },
->>>>>>> main
   AssessmentPage: record('One page of the list of assessments, newest first.', {
     items: {
       type: 'array',
