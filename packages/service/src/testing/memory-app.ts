@@ -55,7 +55,7 @@ export async function createMemoryApp(options: MemoryAppOptions): Promise<Memory
   const { apiKey, organisation, issuer, rateLimit_perMinute, bodyLimit } = options
   const key = await importSigningKey(options.signingKey)
   if (!key.ok) throw new TypeError(`the signing key cannot be read: ${key.problem.detail}`)
-  const store = createMemoryStore()
+  const store = createMemoryStore(options.logOrigin)
   store.admit(apiKey, { tenant: 'tenant-1', organisation, apiKey: 'key-1', scopes: allScopes })
   const logKey = await verifierKeyText(options.logOrigin, key.value)
   const signer = createSigner(key.value)
@@ -64,7 +64,7 @@ export async function createMemoryApp(options: MemoryAppOptions): Promise<Memory
     useCases: createUseCases({
       ...{ store, signer, issuer, ids, protocols, clock: { now: options.now }, assessor: { assess } },
       trust: await trustInSelf(signer, issuer, [logKey]),
-      trustList: { list: 'a.b.c', root: 'root', version: 1, expiresAt: '2030-01-01T00:00:00Z' },
+      trustList: { list: 'a.b.c', root: 'root', version: 1, expiresAt: '2027-05-02T09:30:00Z' },
       ...{ log: createMemoryLog(store.logStorage, key.value), secrets: { next: () => '0'.repeat(64) } },
       issuedRecords: { find: async () => undefined },
     }),

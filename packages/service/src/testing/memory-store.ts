@@ -37,7 +37,7 @@ type Publicity = Pick<StoredAssessment, 'status' | 'publication' | 'withdrawal'>
 const PRIVATE: Publicity = { status: 'private', publication: null, withdrawal: null }
 
 /** An empty store in memory. */
-export function createMemoryStore(): MemoryStore {
+export function createMemoryStore(logOrigin?: string): MemoryStore {
   const issued: Issuance[] = []
   const publicity = new Map<string, Publicity>()
   const places = new Map<string, LogReceipt>()
@@ -88,7 +88,7 @@ export function createMemoryStore(): MemoryStore {
     breakWith: (error) => {
       broken.error = error
     },
-    logStorage: createMemoryLogStorage(),
+    logStorage: createMemoryLogStorage(logOrigin),
     assessments: {
       place: async (_tenant, id, log) => {
         guard()
