@@ -77,6 +77,7 @@ async function build() {
   }
   await run('building', process.execPath, [tsc, '-b', 'packages/sdk', 'packages/service'])
   await run('bundling the verifier page', process.execPath, ['packages/service/dist/build/verifier-page.js'])
+  await run('bundling the fake service', process.execPath, ['packages/service/dist/build/fake-service.js'])
 }
 
 requireNode()
