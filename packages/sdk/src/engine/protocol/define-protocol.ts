@@ -11,7 +11,7 @@ export interface RunnableProtocol {
 }
 
 /** A row as written in a protocol file. */
-interface RowDefinition {
+export interface RowDefinition {
   readonly check: Check
   readonly severity: Severity
   readonly limits?: Readonly<Record<string, GradedLimit>>
@@ -21,7 +21,7 @@ interface RowDefinition {
 }
 
 /** What a protocol file states. */
-interface ProtocolDefinition {
+export interface ProtocolDefinition {
   readonly id: string
   readonly title: string
   readonly assumed: { readonly typical: AssumedValues; readonly cautious: AssumedValues }
@@ -44,4 +44,23 @@ export function defineProtocol({ rows, ...head }: ProtocolDefinition): RunnableP
     return { check, rule, owned }
   })
   return { data: { ...head, checks: runnable.map(({ rule }) => rule) }, rows: runnable }
+}
+
+/** Limits of a row, and what they rest on. */
+type OwnLimits = Pick<RowDefinition, 'basis'> & { readonly limits: NonNullable<RowDefinition['limits']> }
+
+/**
+ * The rows of one protocol with limits of another.
+ *
+ * @param rows of the protocol taken over.
+ * @param own limits by check; a check without an entry keeps those it has.
+ * @returns the rows. @throws RangeError for a check that the rows do not hold
+ */
+export function withLimits(
+  rows: readonly RowDefinition[],
+  own: Readonly<Record<string, OwnLimits>>,
+): readonly RowDefinition[] {
+  const unknown = Object.keys(own).filter((name) => !rows.some(({ check }) => check.name === name))
+  if (unknown.length > 0) throw new RangeError(`there is no row for ${unknown.join(', ')}`)
+  return rows.map((row) => ({ ...row, ...own[row.check.name] }))
 }

@@ -37,12 +37,12 @@ import { tyrePressureMatched } from './checks/tyre-pressure-matched.ts'
 import { undeclaredDifferences } from './checks/undeclared-differences.ts'
 import { vehicleMatched } from './checks/vehicle-matched.ts'
 import { warmedUp } from './checks/warmed-up.ts'
-import { defineProtocol } from './define-protocol.ts'
+import { defineProtocol, type ProtocolDefinition } from './define-protocol.ts'
 
 const COMMON_PRACTICE = 'common practice, no source'
 
-/** Before/after comparison of a motorcycle on a roller dynamometer. */
-export const motorcycleRollers1 = defineProtocol({
+/** The protocol as written. */
+export const motorcycleRollers1Definition: ProtocolDefinition = {
   id: 'motorcycle-rollers@1',
   title: 'Before/after comparison of a motorcycle on a roller dynamometer',
   assumed: {
@@ -218,4 +218,7 @@ export const motorcycleRollers1 = defineProtocol({
     { check: allRunsCounted, severity: 'gate', basis: 'measurement-model §8' },
     { check: orderCoherent, severity: 'scope', basis: 'measurement-model §8' },
   ],
-})
+}
+
+/** Before/after comparison of a motorcycle on a roller dynamometer. */
+export const motorcycleRollers1 = defineProtocol(motorcycleRollers1Definition)
