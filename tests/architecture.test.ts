@@ -127,6 +127,17 @@ describe('size', () => {
   })
 })
 
+describe('citations', () => {
+  test('every test that a comment names is there', () => {
+    const named = [...sdk, ...service].flatMap(({ path, text }) =>
+      [...text.matchAll(/tests\/[\w./-]+\.test\.ts/g)].map(([cited]) => ({ path, cited })),
+    )
+    const files = new Set(tests.map(({ path }) => path))
+    expect(named.length).toBeGreaterThan(10)
+    expect(named.filter(({ cited }) => !files.has(cited)).map(({ path, cited }) => `${path}: ${cited}`)).toEqual([])
+  })
+})
+
 describe('manners', () => {
   test('no error is recognised by its message', () => {
     expect(

@@ -76,7 +76,6 @@ const termWords: Readonly<Record<BudgetTerm['term'], string>> = {
   ambient: 'the air correction',
   day: 'day-to-day scatter',
   mounting: 'strapping down again',
-  differentiation: 'noise of the roller speed',
 }
 
 function budgetText(budget: readonly BudgetTerm[]): string {

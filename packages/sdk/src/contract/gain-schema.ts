@@ -113,7 +113,7 @@ export const gainsSchema = named(
 export const budgetTermSchema = named(
   'BudgetTerm',
   z.object({
-    term: z.enum(['repeatability', 'drift', 'warm-up', 'ambient', 'day', 'mounting', 'differentiation']),
+    term: z.enum(['repeatability', 'drift', 'warm-up', 'ambient', 'day', 'mounting']),
     type: z.enum(['A', 'B', 'AB']),
     standardUncertainty: z.number(),
     degreesOfFreedom: z.number(),

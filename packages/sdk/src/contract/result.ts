@@ -279,7 +279,7 @@ export interface SignificantRange {
 /** One term of the uncertainty budget of the headline gain. */
 export interface BudgetTerm {
   /** What it stands for. */
-  readonly term: 'repeatability' | 'drift' | 'warm-up' | 'ambient' | 'day' | 'mounting' | 'differentiation'
+  readonly term: 'repeatability' | 'drift' | 'warm-up' | 'ambient' | 'day' | 'mounting'
   /** Evaluated from these runs (A), from other knowledge (B), or from both (AB). */
   readonly type: 'A' | 'B' | 'AB'
   /** Standard uncertainty of the gain from this term. [%] */

@@ -18,7 +18,10 @@ export interface DerivedPower {
   readonly power_W: Float64Array | null
   /** What it was computed from. */
   readonly source: PowerSource
-  /** Standard uncertainty of a sample by numerical differentiation; null unless from roller speed. [W] */
+  /**
+   * Standard uncertainty of a sample by numerical differentiation; null unless from roller speed. [W] It is no term of the
+   * budget: the scatter from run to run and the facility's repeatability hold it already, and it would count twice.
+   */
   readonly differentiation_W: Float64Array | null
   /** Whether the loss of a recorded coast-down is in it. */
   readonly hasCoastDownLoss: boolean

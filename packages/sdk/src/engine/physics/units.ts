@@ -148,7 +148,7 @@ export function kindOf<U extends UnitOf>(unit: U): KindOf<U> {
  *   `ERR_OUT_OF_RANGE` when the value is not finite.
  *
  * Uncertainty: none; the factors are exact and rounding stays below three units in the last place.
- * Source: NIST SP 811 (2008), appendix B. Tested: tests/published/units.test.ts.
+ * Source: NIST SP 811 (2008), appendix B. Tested: tests/published/nist-sp-811.test.ts.
  */
 export function convert<U extends UnitOf>(value: number, from: U, to: UnitOf<KindOf<U>>): number {
   const source = knownUnit(from, 'from')

@@ -150,7 +150,6 @@ export const reportWords = {
     ambient: 'correction for the air',
     day: 'day-to-day scatter',
     mounting: 'strapping down again',
-    differentiation: 'noise of the roller speed',
   } satisfies Record<BudgetTerm['term'], string>,
   known: {
     'these-runs': 'these runs',
