@@ -1,7 +1,7 @@
 /** The client: one object per service and key, its members mirror the tree of addresses. */
 
 import type { Answer } from './answer.ts'
-import { assessMany, type ManyOptions, type ManyOutcome, type ManySource } from './assess-many.ts'
+import type { ManyOptions, ManyOutcome, ManySource } from './assess-many.ts'
 import { Call, responseOf } from './call.ts'
 import { type Core, createCore } from './core.ts'
 import { Assessments } from './resources/assessments.ts'
@@ -60,8 +60,10 @@ export class Fairpull {
    * }
    * @throws AbortError, NetworkError, TimeoutError, ApiError or UnexpectedAnswerError for a whole request that failed.
    */
-  assessMany(source: ManySource, options: ManyOptions = {}): AsyncGenerator<ManyOutcome, void, undefined> {
-    return assessMany(this.#core, this.#verifier, source, options)
+  async *assessMany(source: ManySource, options: ManyOptions = {}): AsyncGenerator<ManyOutcome, void, undefined> {
+    // Loaded when it is needed: a page that assesses one comparison does without.
+    const { assessMany } = await import('./assess-many.ts')
+    yield* assessMany(this.#core, this.#verifier, source, options)
   }
 
   /**
