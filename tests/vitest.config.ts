@@ -7,6 +7,8 @@ const { FAIRPULL_TESTS } = process.env
 export default defineConfig({
   test: {
     include: [FAIRPULL_TESTS ?? '**/*.test.ts'],
+    // One worker a core: the default leaves one idle, which of two is half the machine.
+    maxWorkers: '100%',
     testTimeout: 60_000,
     hookTimeout: 60_000,
     reporters: ['default', new PublishedTable()],

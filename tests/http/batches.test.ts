@@ -1,5 +1,6 @@
 import { describe, expect, onTestFinished, test } from 'vitest'
 import { listen } from '../../packages/service/src/http/server.ts'
+import { fullRegisteredPlan } from '../contract/plan-fixture.ts'
 import { createTestApp, type TestApp } from '../support/test-app.ts'
 
 const comparison = {
@@ -103,6 +104,16 @@ describe('a batch', () => {
     expect(whole.lines.map(({ replayed }) => replayed)).toEqual([true, false, undefined])
     expect(whole.lines[0]?.assessment).toEqual(half.lines[0]?.assessment)
     expect(app.store.issued).toHaveLength(2)
+  })
+
+  test('refuses a plan that somebody says of himself: only the register writes it', async () => {
+    const app = await createTestApp()
+    const { lines } = await sent(app, line('a', { ...comparison, plan: fullRegisteredPlan() }))
+    expect(lines[0]).toMatchObject({
+      status: 422,
+      problem: { errors: [{ pointer: '/comparison/plan', code: 'ERR_PLAN_NOT_HERE' }] },
+    })
+    expect(app.store.issued).toHaveLength(0)
   })
 
   test('refuses a key that was used for something else', async () => {

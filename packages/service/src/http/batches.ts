@@ -1,8 +1,7 @@
 /** `/v1/batches`: many comparisons in one request, each with an outcome of its own. */
 import type { Comparison, FieldProblem } from '@fairpull/sdk/contract'
-import { readComparison } from '@fairpull/sdk/contract/schemas'
 import { assessAndIssue, VISIBLE_ASCII } from './assessments.ts'
-import { refuseUnknownProtocol } from './comparison-body.ts'
+import { comparisonBody, refuseUnknownProtocol } from './comparison-body.ts'
 import { comparisonExamples } from './examples.ts'
 import { type BodyFormat, type BodyOutcome, operation } from './operation.ts'
 
@@ -72,10 +71,10 @@ function readBatchLine(value: unknown): BodyOutcome<BatchLine> {
     problems.push(problem('/comparison', 'ERR_MISSING_MEMBER', 'the comparison is missing'))
     return { ok: false, problems }
   }
-  const read = readComparison(comparison)
+  const read = comparisonBody.read(comparison)
   if (!read.ok) problems.push(...read.problems.map((each) => ({ ...each, pointer: `/comparison${each.pointer}` })))
   if (problems.length > 0 || !read.ok || !hasKey) return { ok: false, problems }
-  return { ok: true, body: { key, comparison: read.comparison } }
+  return { ok: true, body: { key, comparison: read.body } }
 }
 
 function problemOfKey(key: unknown): FieldProblem {
