@@ -81,7 +81,9 @@ function contents(operations: readonly Placed[]): Markup {
 function operationPart({ address, method, operation }: Placed): Markup {
   const { operationId, summary, description = '', security = [], requestBody } = operation
   const takesKey = security.length > 0
-  const json = (requestBody as RequestBodyObject | undefined)?.content['application/json']
+  const [[mediaType, json] = ['', undefined]] = Object.entries(
+    (requestBody as RequestBodyObject | undefined)?.content ?? {},
+  )
   const parameters = (operation.parameters ?? []) as readonly ParameterObject[]
   const shown = { method, address, takesKey, query: exampleQuery(parameters) }
   const examples = Object.entries(json?.examples ?? {}).map(
@@ -93,7 +95,7 @@ function operationPart({ address, method, operation }: Placed): Markup {
 ${prose(description)}${takesKey ? null : markup`<p>${words.anybody}</p>`}
 ${parametersPart(parameters)}
 ${json === undefined ? null : markup`<h4>${words.body}</h4><p>${formOfContent(json)}</p>`}
-${(examples.length === 0 ? [['', undefined] as const] : examples).map(([name, body]) => markup`<h4>${words.example(name)}</h4><pre class="runs" tabindex="0">${shellExample(body === undefined ? shown : { ...shown, body })}</pre>`)}
+${(examples.length === 0 ? [['', undefined] as const] : examples).map(([name, body]) => markup`<h4>${words.example(name)}</h4><pre class="runs" tabindex="0">${shellExample(body === undefined ? shown : { ...shown, body, mediaType })}</pre>`)}
 ${answersPart(operation)}
 </article>
 `

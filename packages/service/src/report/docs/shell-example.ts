@@ -10,10 +10,21 @@ export interface ShownRequest {
   readonly query?: Readonly<Record<string, string>>
   /** Body; undefined where there is none. */
   readonly body?: unknown
+  /** Media type of the body; JSON when absent. A body of lines is written as one line. */
+  readonly mediaType?: string
 }
 
+const JSON_TYPE = 'application/json'
+
 /** The command. The address of the service is in `$FAIRPULL`, the key in `$FAIRPULL_KEY`. */
-export function shellExample({ method, address, takesKey, query = {}, body }: ShownRequest): string {
+export function shellExample({
+  method,
+  address,
+  takesKey,
+  query = {},
+  body,
+  mediaType = JSON_TYPE,
+}: ShownRequest): string {
   const place = address.replaceAll(
     /([\w-]+)\/\{(\w+)\}/g,
     (_, of: string, name: string) => `${of}/$${variable(of, name)}`,
@@ -24,10 +35,12 @@ export function shellExample({ method, address, takesKey, query = {}, body }: Sh
     `curl --fail-with-body --silent --show-error "$FAIRPULL${place}${asked}"`,
     ...(method === 'post' && body === undefined ? ['  --request POST'] : []),
     ...(takesKey ? ['  --header "authorization: Bearer $FAIRPULL_KEY"'] : []),
-    ...(body === undefined ? [] : ["  --header 'content-type: application/json'", "  --data-binary @- <<'JSON'"]),
+    ...(body === undefined ? [] : [`  --header 'content-type: ${mediaType}'`, "  --data-binary @- <<'JSON'"]),
   ]
   const command = lines.join(' \\\n')
-  return body === undefined ? command : `${command}\n${JSON.stringify(body, null, 2)}\nJSON`
+  return body === undefined
+    ? command
+    : `${command}\n${JSON.stringify(body, null, mediaType === JSON_TYPE ? 2 : 0)}\nJSON`
 }
 
 /** `plans` and `id` make `PLAN_ID`. */
