@@ -299,6 +299,13 @@ describe('processing and copies', () => {
 })
 
 describe('trace of one run', () => {
+  test('a recording of more samples than a call takes arguments is read like any other', () => {
+    const speeds = Float64Array.from({ length: 300_000 }, (_, i) => 3000 + i / 50)
+    const throttle = new Float64Array(300_000).fill(100)
+    throttle[150_000] = 96
+    expect(traceQuality(speeds, throttle, { from_rpm: 4000, to_rpm: 8000 }).throttle).toBe(0.96)
+  })
+
   test('density, gap, held throttle and cover', () => {
     const speeds = Float64Array.of(3000, 3100, 3400, 3500)
     expect(traceQuality(speeds, Float64Array.of(50, 99, 90, 100), { from_rpm: 3100, to_rpm: 3400 })).toEqual({

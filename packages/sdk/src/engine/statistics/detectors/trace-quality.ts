@@ -45,6 +45,12 @@ function heldThrottle(
   throttle: Float64Array,
   { from_rpm, to_rpm }: { readonly from_rpm: number; readonly to_rpm: number },
 ): number | null {
-  const inside = throttle.filter((_, i) => (speeds[i] ?? 0) >= from_rpm && (speeds[i] ?? 0) <= to_rpm)
-  return inside.length === 0 ? null : Math.min(...inside) / Math.max(...throttle)
+  // A recording may hold more samples than a call takes arguments, so the extremes are found one by one.
+  let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
+  for (let i = 0; i < throttle.length; i++) {
+    const [speed, opening] = [speeds[i] ?? Number.NaN, throttle[i] ?? Number.NaN]
+    most = Math.max(most, opening)
+    if (speed >= from_rpm && speed <= to_rpm) least = Math.min(least, opening)
+  }
+  return least === Number.POSITIVE_INFINITY ? null : least / most
 }
