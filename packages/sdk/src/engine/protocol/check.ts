@@ -67,18 +67,21 @@ export function limitOf(rule: ProtocolCheck, name: string): GradedLimit {
   return limit
 }
 
+/** What a number comes to against a limit. */
+type Grade = 'met' | 'marginal' | 'breached'
+
 /**
  * `met` up to the first bound, `marginal` up to the second, `breached` above; NaN is breached. Observed value and bounds
  * meet as they are printed, rounded to 6 significant digits.
  */
-export function gradeAtMost(observed: number, limit: GradedLimit): 'met' | 'marginal' | 'breached' {
+export function gradeAtMost(observed: number, limit: GradedLimit): Grade {
   const rounded = roundSignificant(observed)
   if (rounded <= roundSignificant(limit.met)) return 'met'
   return rounded <= roundSignificant(limit.marginal) ? 'marginal' : 'breached'
 }
 
 /** `met` from the first bound up, `marginal` from the second up, `breached` below; NaN is breached. Rounded alike. */
-export function gradeAtLeast(observed: number, limit: GradedLimit): 'met' | 'marginal' | 'breached' {
+export function gradeAtLeast(observed: number, limit: GradedLimit): Grade {
   const rounded = roundSignificant(observed)
   if (rounded >= roundSignificant(limit.met)) return 'met'
   return rounded >= roundSignificant(limit.marginal) ? 'marginal' : 'breached'
@@ -120,17 +123,33 @@ interface Graded {
 }
 
 /** An observation graded at most; the limit printed is the one that decided. */
-export function graded({ observed, limit, sentence, remedy, runs, severity }: Graded): Observation {
-  const status = gradeAtMost(observed, limit)
+export function graded(words: Graded): Observation {
+  const status = gradeAtMost(words.observed, words.limit)
+  return gradedAs(status, words, (observed, bound) => observed / bound)
+}
+
+/** An observation graded at least, of a number that must not be small; the limit printed is the one that decided. */
+export function gradedAtLeast(words: Graded): Observation {
+  const status = gradeAtLeast(words.observed, words.limit)
+  return gradedAs(status, words, (observed, bound) => bound / observed)
+}
+
+function gradedAs(
+  status: Grade,
+  { observed, limit, sentence, remedy, runs, severity }: Graded,
+  closeness: (observed: number, bound: number) => number,
+): Observation {
+  const isMet = status === 'met'
+  const bound = isMet ? limit.met : limit.marginal
   return observation(status, {
     observed,
-    limit: status === 'met' ? limit.met : limit.marginal,
+    limit: bound,
     unit: limit.unit,
-    runs: status === 'met' ? [] : runs,
+    runs: isMet ? [] : runs,
     sentence,
     remedy,
     severity: severity ?? null,
-    closeness: observed / (status === 'met' ? limit.met : limit.marginal),
+    closeness: closeness(observed, bound),
   })
 }
 

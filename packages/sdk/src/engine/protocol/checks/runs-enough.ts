@@ -1,5 +1,5 @@
 import { ofSide } from '../../inputs/session.ts'
-import { type Check, gradeAtLeast, limitOf, observation } from '../check.ts'
+import { type Check, gradedAtLeast, limitOf } from '../check.ts'
 
 /**
  * Enough usable runs on the side that has fewer.
@@ -13,14 +13,10 @@ export const runsEnough: Check = {
   statuses: ['met', 'marginal', 'breached'],
   observe: ({ session }, rule) => {
     const [baseline, modified] = [ofSide(session.used, 'baseline').length, ofSide(session.used, 'modified').length]
-    const limit = limitOf(rule, 'perSide')
-    const fewest = Math.min(baseline, modified)
-    const status = gradeAtLeast(fewest, limit)
-    return observation(status, {
-      observed: fewest,
-      limit: status === 'met' ? limit.met : limit.marginal,
-      unit: limit.unit,
-      runs: status === 'met' ? [] : session.used.map(({ id }) => id),
+    return gradedAtLeast({
+      observed: Math.min(baseline, modified),
+      limit: limitOf(rule, 'perSide'),
+      runs: session.used.map(({ id }) => id),
       sentence: `Usable runs: ${baseline} baseline, ${modified} modified.`,
       remedy: 'Make at least three measured runs per side.',
     })

@@ -4,8 +4,16 @@ import type { Evidence } from '../../evidence/evidence.ts'
 import type { RunTrace } from '../../evidence/trace.ts'
 import type { SessionRun } from '../../inputs/session.ts'
 import { type TraceQuality, traceQuality } from '../../statistics/detectors/trace-quality.ts'
-import { type Check, channelAbsent, graded, gravest, limitOf, type Observation, observation } from '../check.ts'
-import { gradedAtLeast } from '../graded-at-least.ts'
+import {
+  type Check,
+  channelAbsent,
+  graded,
+  gradedAtLeast,
+  gravest,
+  limitOf,
+  type Observation,
+  observation,
+} from '../check.ts'
 
 /**
  * Every used run is one full-throttle sweep, recorded densely enough over all that is claimed.
