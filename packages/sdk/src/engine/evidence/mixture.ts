@@ -2,7 +2,6 @@ import type { SessionRun } from '../inputs/session.ts'
 import type { Detection } from '../statistics/detectors/detection.ts'
 import { leanStarvation, powerLossStarvation } from '../statistics/detectors/fuel-starvation.ts'
 import { gridOf, onGrid } from '../statistics/grid.ts'
-import { sweepCurve } from '../statistics/sweep-curve.ts'
 import type { Evidence } from './evidence.ts'
 import { forEveryRun } from './speed-trace.ts'
 import type { Traces } from './trace.ts'
@@ -15,14 +14,9 @@ import type { Traces } from './trace.ts'
  * @returns one value per grid point; null without a mixture channel, or where the sweep holds no grid point.
  */
 export function ownLambda_1(run: SessionRun, traces: Traces): Float64Array | null {
-  const curve = lambdaCurve(run, traces)
-  const grid = curve === null ? null : gridOf([curve])
-  return curve === null || grid === null ? null : onGrid(curve, grid)
-}
-
-function lambdaCurve(run: SessionRun, traces: Traces) {
-  const columns = traces.get(run)?.columns
-  return columns?.lambda_1 == null ? null : sweepCurve(columns.engineSpeed_rpm, columns.lambda_1)
+  const curve = traces.get(run)?.lambda
+  const grid = curve == null ? null : gridOf([curve])
+  return curve == null || grid === null ? null : onGrid(curve, grid)
 }
 
 /** Whether runs starve at the top of the range, and what told it. */
@@ -48,7 +42,7 @@ export interface Starvation {
 export function starvationOf(evidence: Evidence): Starvation | null {
   const { compared, session, traces, curves } = evidence
   if (compared === null || curves === null) return null
-  const lambda = forEveryRun(session.used, (run) => lambdaCurve(run, traces))
+  const lambda = forEveryRun(session.used, (run) => traces.get(run)?.lambda ?? null)
   const named = ({ runs, observed, limit }: Detection, by: Starvation['by']): Starvation => ({
     runs: runs.flatMap((i) => session.used[i] ?? []),
     by,

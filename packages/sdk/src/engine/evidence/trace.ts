@@ -3,7 +3,7 @@ import type { RunChannels } from '../inputs/channels.ts'
 import type { Session, SessionRun } from '../inputs/session.ts'
 import { pick, type SweepSection, sweepSection } from '../inputs/sweep-section.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
-import { type SweepCurve, sweepCurve } from '../statistics/sweep-curve.ts'
+import { risingOrder, type SweepCurve, sweepCurve } from '../statistics/sweep-curve.ts'
 import { rollerLag_s } from './roller-lag.ts'
 import { type DerivedPower, wheelPowerOf } from './wheel-power.ts'
 
@@ -23,12 +23,26 @@ export interface SweepColumns {
   readonly throttle_1: Float64Array | null
 }
 
+/** Columns of the samples at which the rollers turn, by rising engine speed. */
+export interface TurningColumns {
+  /** [rpm] */
+  readonly engineSpeed_rpm: Float64Array
+  /** [m/s], above 0 */
+  readonly rollerSpeed_m_per_s: Float64Array
+  /** Null where no power can be told. [W] */
+  readonly power_W: Float64Array | null
+}
+
 /** One run's recording, read once: its sweep, its columns and its power curve. */
 export interface RunTrace {
   /** Where the sweep lies in the recording. */
   readonly section: SweepSection
   /** Columns inside the sweep. */
   readonly columns: SweepColumns
+  /** Columns while the rollers turn; null without roller speed, or where too few samples hold any. */
+  readonly turning: TurningColumns | null
+  /** Lambda over engine speed, cut and averaged as power is; null without a mixture channel. [1] */
+  readonly lambda: SweepCurve | null
   /** Power over engine speed as the method takes it; null where no power can be told. */
   readonly curve: SweepCurve | null
   /** Where the power came from. */
@@ -70,6 +84,8 @@ export function traceOf(run: SessionRun, session: Session): RunTrace | null {
   return {
     section,
     columns,
+    turning: turningColumns(columns),
+    lambda: columns.lambda_1 === null ? null : sweepCurve(columns.engineSpeed_rpm, columns.lambda_1),
     curve: power.power_W === null ? null : sweepCurve(speeds, power.power_W),
     power,
     fallBack_rpm: fallBack_rpm(speeds),
@@ -83,17 +99,32 @@ function columnsOf(
   speeds: Float64Array,
   { power_W }: DerivedPower,
 ): SweepColumns {
-  const order = Uint32Array.from(samples, (_, i) => i).sort((a, b) => (speeds[a] ?? 0) - (speeds[b] ?? 0))
-  const recorded = order.map((i) => samples[i] ?? 0)
+  const order = risingOrder(speeds)
+  const recorded = order === null ? samples : order.map((i) => samples[i] ?? 0)
   const column = (values: Float64Array | null) => (values === null ? null : pick(values, recorded))
   return {
-    engineSpeed_rpm: pick(speeds, order),
-    power_W: power_W === null ? null : pick(power_W, order),
+    engineSpeed_rpm: order === null ? speeds : pick(speeds, order),
+    power_W: power_W === null || order === null ? power_W : pick(power_W, order),
     torque_Nm: column(channels.torque_Nm),
     rollerSpeed_m_per_s: column(channels.rollerSpeed_m_per_s),
     lambda_1: column(channels.lambda_1),
     throttle_1: column(channels.throttle_1),
   }
+}
+
+/** Fewest samples with turning rollers that tell a speed ratio. */
+const FEWEST_TURNING = 5
+
+function turningColumns({ engineSpeed_rpm, rollerSpeed_m_per_s, power_W }: SweepColumns): TurningColumns | null {
+  if (rollerSpeed_m_per_s === null) return null
+  const isTurning = (_: number, i: number) => (rollerSpeed_m_per_s[i] ?? 0) > 0
+  const isAlways = rollerSpeed_m_per_s.every((speed) => speed > 0)
+  const turning = <T extends Float64Array | null>(column: T) =>
+    isAlways ? column : (column?.filter(isTurning) ?? null)
+  const speed = turning(rollerSpeed_m_per_s)
+  const engine = turning(engineSpeed_rpm)
+  if (speed === null || engine === null || speed.length < FEWEST_TURNING) return null
+  return { engineSpeed_rpm: engine, rollerSpeed_m_per_s: speed, power_W: turning(power_W) }
 }
 
 function fallBack_rpm(speeds: Float64Array): number {

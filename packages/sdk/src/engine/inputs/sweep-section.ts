@@ -61,13 +61,21 @@ function soundSamples(speeds: Float64Array): Uint32Array {
   const limit = spikeLimit_rpm(speeds)
   const kept = new Uint32Array(speeds.length)
   let count = 0
-  for (let i = 0; i < speeds.length; i++) {
-    const from = Math.max(0, Math.min(i - SPIKE_REACH, speeds.length - 2 * SPIKE_REACH - 1))
-    const around = speeds.subarray(from, from + 2 * SPIKE_REACH + 1)
-    const isSpike = around.length > SPIKE_REACH && Math.abs((speeds[i] ?? 0) - middleOf(around)) > limit
-    if (!isSpike) kept[count++] = i
-  }
+  for (let i = 0; i < speeds.length; i++) if (!isSpike(speeds, i, limit)) kept[count++] = i
   return kept.slice(0, count)
+}
+
+function isSpike(speeds: Float64Array, i: number, limit_rpm: number): boolean {
+  const from = Math.max(0, Math.min(i - SPIKE_REACH, speeds.length - 2 * SPIKE_REACH - 1))
+  const to = Math.min(speeds.length, from + 2 * SPIKE_REACH + 1)
+  if (to - from <= SPIKE_REACH) return false
+  let [lowest, highest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
+  for (let k = from; k < to; k++) {
+    lowest = Math.min(lowest, speeds[k] ?? 0)
+    highest = Math.max(highest, speeds[k] ?? 0)
+  }
+  // The median lies among its neighbours: where these are close together, nearly everywhere, it need not be looked for.
+  return highest - lowest > limit_rpm && Math.abs((speeds[i] ?? 0) - middleOf(speeds.subarray(from, to))) > limit_rpm
 }
 
 function middleOf(few: Float64Array): number {
@@ -88,5 +96,7 @@ function repeated(time_s: Float64Array): number {
 
 /** The values at the given samples. */
 export function pick(values: Float64Array, samples: Uint32Array): Float64Array {
-  return Float64Array.from(samples, (i) => values[i] ?? Number.NaN)
+  const picked = new Float64Array(samples.length)
+  for (let k = 0; k < samples.length; k++) picked[k] = values[samples[k] ?? -1] ?? Number.NaN
+  return picked
 }

@@ -20,8 +20,9 @@ export interface SideMeans {
 
 /** The means of a quantity over the runs that recorded it, side by side. */
 export function sideMeansOf(runs: readonly SessionRun[], read: (run: SessionRun) => number | null): SideMeans {
+  const readings = runs.map((run) => ({ id: run.id, side: run.side, reading: read(run) }))
   const mean = (side: Side) => {
-    const known = ofSide(runs, side).flatMap((run) => read(run) ?? [])
+    const known = ofSide(readings, side).flatMap(({ reading }) => reading ?? [])
     return known.length === 0 ? null : meanOf(known)
   }
   const baseline = mean('baseline')
@@ -30,6 +31,6 @@ export function sideMeansOf(runs: readonly SessionRun[], read: (run: SessionRun)
     baseline,
     modified,
     difference: baseline === null || modified === null ? null : modified - baseline,
-    missing: runs.filter((run) => read(run) === null).map(({ id }) => id),
+    missing: readings.filter(({ reading }) => reading === null).map(({ id }) => id),
   }
 }

@@ -24,7 +24,8 @@ const BIN_RPM = 25
 export function sweepCurve(engineSpeed_rpm: Float64Array, power: Float64Array): SweepCurve {
   const { from, to } = sweepEnds(engineSpeed_rpm)
   const sweep = { engineSpeed_rpm: engineSpeed_rpm.subarray(from, to + 1), power: power.subarray(from, to + 1) }
-  const distinct = averaged(isRising(sweep.engineSpeed_rpm) ? sweep : sorted(sweep), (speed) => speed)
+  const order = risingOrder(sweep.engineSpeed_rpm)
+  const distinct = averaged(order === null ? sweep : sorted(sweep, order), (speed) => speed)
   const points = distinct.engineSpeed_rpm.length
   const spacing =
     points < 2 ? BIN_RPM : ((distinct.engineSpeed_rpm.at(-1) ?? 0) - (distinct.engineSpeed_rpm[0] ?? 0)) / (points - 1)
@@ -41,14 +42,15 @@ export function sweepEnds(speed: Float64Array): { readonly from: number; readonl
   return { from, to }
 }
 
-function isRising(speed: Float64Array): boolean {
-  for (let i = 1; i < speed.length; i++) if ((speed[i] ?? 0) < (speed[i - 1] ?? 0)) return false
-  return true
+/** Indexes of the samples by rising engine speed, equal speeds as recorded; null where they rise already, as a sweep does. */
+export function risingOrder(speed: Float64Array): Uint32Array | null {
+  let isRising = true
+  for (let i = 1; i < speed.length && isRising; i++) isRising = !((speed[i] ?? 0) < (speed[i - 1] ?? 0))
+  if (isRising) return null
+  return Uint32Array.from(speed.keys()).sort((a, b) => (speed[a] ?? 0) - (speed[b] ?? 0))
 }
 
-function sorted({ engineSpeed_rpm, power }: SweepCurve): SweepCurve {
-  const order = Uint32Array.from(engineSpeed_rpm.keys())
-  order.sort((a, b) => (engineSpeed_rpm[a] ?? 0) - (engineSpeed_rpm[b] ?? 0))
+function sorted({ engineSpeed_rpm, power }: SweepCurve, order: Uint32Array): SweepCurve {
   return {
     engineSpeed_rpm: Float64Array.from(order, (i) => engineSpeed_rpm[i] ?? 0),
     power: Float64Array.from(order, (i) => power[i] ?? 0),

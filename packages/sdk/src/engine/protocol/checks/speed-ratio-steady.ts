@@ -3,7 +3,7 @@ import type { Evidence } from '../../evidence/evidence.ts'
 import { averagedTrace, speedTraceOf } from '../../evidence/speed-trace.ts'
 import { isContinuouslyVariable } from '../../evidence/transmission.ts'
 import type { SessionRun } from '../../inputs/session.ts'
-import { slipWithinRun } from '../../statistics/detectors/slip-within-run.ts'
+import { slipGrowth, slipStep } from '../../statistics/detectors/slip-within-run.ts'
 import type { SpeedTrace } from '../../statistics/detectors/speed-ratio-figures.ts'
 import { type Check, channelAbsent, graded, gravest, limitOf, type Observation, observation } from '../check.ts'
 
@@ -40,8 +40,8 @@ export const speedRatioSteady: Check = {
 }
 
 function slipFinding({ id }: SessionRun, trace: SpeedTrace, rule: ProtocolCheck): Observation {
-  const growth = 100 * slipWithinRun(trace).growth
-  const step = 100 * slipWithinRun(averagedTrace(trace)).step
+  const growth = 100 * slipGrowth(trace)
+  const step = 100 * slipStep(averagedTrace(trace))
   const remedy =
     'Let the tyre cool, clean tyre and rollers, check pressure and straps within their limits; then run again, or leave the run out under the rule `slip`.'
   const findings = [

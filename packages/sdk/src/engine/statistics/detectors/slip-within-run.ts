@@ -25,14 +25,19 @@ const STEP_POINTS = 200 / GRID_RPM
  * Source: measurement-model §8, speed-ratio-steady; common practice. Tested: tests/vectors, checks.
  */
 export function slipWithinRun(trace: SpeedTrace): SlipFigures {
-  const ratios = speedRatios(trace)
-  const end = (trace.engineSpeed_rpm.at(-1) ?? 0) - END_RPM
-  const atEnd = median(ratios.filter((_, i) => (trace.engineSpeed_rpm[i] ?? 0) >= end))
-  return { growth: Math.log(atEnd) - Math.log(lowLoadRatio(trace)), step: largestStep(trace.engineSpeed_rpm, ratios) }
+  return { growth: slipGrowth(trace), step: slipStep(trace) }
 }
 
-function largestStep(engineSpeed_rpm: Float64Array, ratios: Float64Array): number {
-  const curve = { engineSpeed_rpm, power: ratios }
+/** The growth alone. [1] */
+export function slipGrowth(trace: SpeedTrace): number {
+  const end = (trace.engineSpeed_rpm.at(-1) ?? 0) - END_RPM
+  const atEnd = median(speedRatios(trace).filter((_, i) => (trace.engineSpeed_rpm[i] ?? 0) >= end))
+  return Math.log(atEnd) - Math.log(lowLoadRatio(trace))
+}
+
+/** The largest step alone. [1] */
+export function slipStep(trace: SpeedTrace): number {
+  const curve = { engineSpeed_rpm: trace.engineSpeed_rpm, power: speedRatios(trace) }
   const grid = gridOf([curve])
   if (grid === null) return 0
   const log = onGrid(curve, grid).map(Math.log)
