@@ -1,10 +1,9 @@
 /** What a session folder lacks before it is assessed, in the order a person would put it right. */
 import type { Finding, Result } from '../contract/index.ts'
 import type { SessionSurvey } from '../import/index.ts'
-import { lookOf, printJson, readIn, type SharedOptions, type Surroundings } from './command.ts'
+import { readIn, type SharedOptions, type Surroundings, show } from './command.ts'
 import { type ExitCode, exitCodes } from './exit-codes.ts'
 import type { FolderCheck } from './folder-check.ts'
-import { createPage } from './page.ts'
 import { placesToWrite } from './places-to-write.ts'
 import { sayFolderCheck } from './render-folder-check.ts'
 
@@ -14,12 +13,9 @@ export async function checkFolder(around: Surroundings, path: string, options: S
   const survey = await tools.surveySessionFolder((name) => readIn(io, path, name))
   const result = survey.comparison === null ? null : await tools.assess(survey.comparison)
   const check = checkOf(survey, result)
-  if (options.json === true) printJson(io, check)
-  else {
-    const page = createPage(lookOf(io, options))
-    sayFolderCheck(page, check, { path, isFull: options.full ?? false, comparison: survey.comparison })
-    io.stdout.write(`${page.lines.join('\n')}\n`)
-  }
+  show(io, options, check, (page) =>
+    sayFolderCheck(page, check, { path, isFull: options.full ?? false, comparison: survey.comparison }),
+  )
   if (check.problems.length > 0) return exitCodes.input
   return check.isReady ? exitCodes.done : exitCodes.limited
 }

@@ -1,11 +1,11 @@
 /** What single runs show by themselves: between two pulls, while the machine is still strapped down. */
 import type { RunCheckReport, RunCheckRequest } from '../contract/index.ts'
 import { comparisonOfRun } from '../contract/read-run-check.ts'
-import { lookOf, printJson, readInput, type SharedOptions, type Surroundings } from './command.ts'
+import { readInput, type SharedOptions, type Surroundings, show } from './command.ts'
 import { CommandError } from './command-error.ts'
 import { type ExitCode, exitCodes } from './exit-codes.ts'
 import { folderOf } from './io.ts'
-import { createPage, type Page } from './page.ts'
+import type { Page } from './page.ts'
 import { sayFindings } from './render-findings.ts'
 import { counted } from './text.ts'
 
@@ -18,15 +18,12 @@ export async function checkRunFile(around: Surroundings, path: string, options: 
   if (reports.length === 0) {
     throw new CommandError('input', `${path} holds no measured run.`, 'fairpull check --help')
   }
-  if (options.json === true) printJson(io, reports)
-  else {
-    const page = createPage(lookOf(io, options))
+  show(io, options, reports, (page) => {
     page.say(path, { tint: 'heading' })
     for (const report of reports) sayReport(page, report, options.full ?? false)
     page.put('')
     for (const { sentence } of cautionsOf(reports)) page.say(sentence, { first: `${page.look.signs.middling} ` })
-    io.stdout.write(`${page.lines.join('\n')}\n`)
-  }
+  })
   return reports.every(({ isUsable }) => isUsable) ? exitCodes.done : exitCodes.limited
 }
 

@@ -3,6 +3,7 @@ import type { Comparison, Result } from '../contract/index.ts'
 import { CommandError } from './command-error.ts'
 import { type CommandIo, folderOf, joined } from './io.ts'
 import { createLook, type Look, type LookOptions } from './look.ts'
+import { createPage, type Page } from './page.ts'
 import { watched } from './progress.ts'
 import type { Tools } from './tools.ts'
 
@@ -44,6 +45,17 @@ export function lookOf(io: CommandIo, options: SharedOptions): Look {
 /** Prints a value as JSON, indented, with a line end. */
 export function printJson(io: CommandIo, value: unknown): void {
   io.stdout.write(`${JSON.stringify(value, null, 2)}\n`)
+}
+
+/** Prints a value as JSON where that was asked for, else what is said of it on a page. */
+export function show(io: CommandIo, options: SharedOptions, value: unknown, say: (page: Page) => void): void {
+  if (options.json === true) {
+    printJson(io, value)
+    return
+  }
+  const page = createPage(lookOf(io, options))
+  say(page)
+  io.stdout.write(`${page.lines.join('\n')}\n`)
 }
 
 /** Bytes of a file that was named on the command line. @throws CommandError when it cannot be read. */

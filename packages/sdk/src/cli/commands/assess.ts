@@ -19,6 +19,7 @@ import { createLook } from '../look.ts'
 import { createPage } from '../page.ts'
 import { isReadable } from '../readable.ts'
 import { renderResult } from '../render-result.ts'
+import { serviceClient } from '../service-client.ts'
 import { counted, shellWord } from '../text.ts'
 import type { WordContext } from '../word.ts'
 
@@ -122,15 +123,10 @@ async function assessByService(io: CommandIo, comparison: Comparison, options: S
 }
 
 async function clientFor(io: CommandIo, options: ServiceOptions): Promise<Fairpull> {
-  const { Fairpull: Client } = await import('../../client/index.ts')
   const { readKeys } = await import('../keys-file.ts')
   const { trust } = await readKeys(io, options, 'fairpull assess --help')
-  const apiKey = options.key ?? io.env.FAIRPULL_KEY
-  return new Client({
-    baseUrl: options.service,
-    ...(apiKey === undefined ? {} : { apiKey }),
+  return serviceClient(io, options, {
     ...(trust === undefined ? {} : { trust }),
-    ...(io.fetch === undefined ? {} : { fetch: io.fetch }),
     hooks: { onRetry: (event) => sayRetry(io, event) },
   })
 }

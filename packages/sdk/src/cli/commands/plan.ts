@@ -1,12 +1,11 @@
 import type { Command } from 'commander'
-import type { Fairpull } from '../../client/index.ts'
 import type { PlanRecord } from '../../contract/index.ts'
-import { lookOf, printJson, readInput, type SharedOptions, type Surroundings } from '../command.ts'
+import { readInput, type SharedOptions, type Surroundings, show } from '../command.ts'
 import { CommandError } from '../command-error.ts'
 import { type ExitCode, exitCodes } from '../exit-codes.ts'
 import type { CommandIo } from '../io.ts'
-import { createPage, type Page } from '../page.ts'
 import { sayPlan, sayPlanRecord } from '../render-plan.ts'
+import { serviceClient } from '../service-client.ts'
 import type { WordContext } from '../word.ts'
 
 /** Options of `fairpull plan`. */
@@ -50,7 +49,7 @@ export async function plan(
     around.io.stderr.write(`Not registered. Next: fairpull plan ${file} --service URL\n`)
     return exitCodes.done
   }
-  const client = await clientFor(around.io, { ...options, service: options.service })
+  const client = await serviceClient(around.io, { ...options, service: options.service })
   const { draw } = terms
   const { blocks: _, ...drawn } = terms
   const record = await client.plans.create(draw === undefined ? terms : drawn, { signal: around.io.signal })
@@ -71,31 +70,8 @@ async function showPlan(io: CommandIo, id: string | undefined, options: PlanComm
       `fairpull plan show ${id} --service URL`,
     )
   }
-  const client = await clientFor(io, { ...options, service: options.service })
+  const client = await serviceClient(io, { ...options, service: options.service })
   const record: PlanRecord = await client.plans.get(id, { signal: io.signal })
   show(io, options, record, (page) => sayPlanRecord(page, record))
   return exitCodes.done
-}
-
-function show(io: CommandIo, options: SharedOptions, value: unknown, say: (page: Page) => void): void {
-  if (options.json === true) {
-    printJson(io, value)
-    return
-  }
-  const page = createPage(lookOf(io, options))
-  say(page)
-  io.stdout.write(`${page.lines.join('\n')}\n`)
-}
-
-async function clientFor(
-  io: CommandIo,
-  { service, key }: PlanCommandOptions & { readonly service: string },
-): Promise<Fairpull> {
-  const { Fairpull: Client } = await import('../../client/index.ts')
-  const apiKey = key ?? io.env.FAIRPULL_KEY
-  return new Client({
-    baseUrl: service,
-    ...(apiKey === undefined ? {} : { apiKey }),
-    ...(io.fetch === undefined ? {} : { fetch: io.fetch }),
-  })
 }

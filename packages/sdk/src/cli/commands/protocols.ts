@@ -1,11 +1,10 @@
 import type { Command } from 'commander'
 import type { Protocol, ProtocolCheck } from '../../contract/index.ts'
 import { didYouMean } from '../../contract/nearest-name.ts'
-import { lookOf, printJson, type SharedOptions, type Surroundings } from '../command.ts'
+import { type SharedOptions, type Surroundings, show } from '../command.ts'
 import { CommandError } from '../command-error.ts'
 import { type ExitCode, exitCodes } from '../exit-codes.ts'
-import type { CommandIo } from '../io.ts'
-import { createPage, type Page } from '../page.ts'
+import type { Page } from '../page.ts'
 import type { WordContext } from '../word.ts'
 
 /** Defines `fairpull protocols`. */
@@ -34,16 +33,6 @@ export async function protocols(
     show(io, options, protocol, (page) => sayProtocol(page, protocol))
   }
   return exitCodes.done
-}
-
-function show(io: CommandIo, options: SharedOptions, value: unknown, say: (page: Page) => void): void {
-  if (options.json === true) {
-    printJson(io, value)
-    return
-  }
-  const page = createPage(lookOf(io, options))
-  say(page)
-  io.stdout.write(`${page.lines.join('\n')}\n`)
 }
 
 function entryOf({ id, title }: Protocol): Pick<Protocol, 'id' | 'title'> {

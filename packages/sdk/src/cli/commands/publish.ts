@@ -2,6 +2,7 @@ import type { Command } from 'commander'
 import { printJson, type SharedOptions } from '../command.ts'
 import { CommandError } from '../command-error.ts'
 import { type ExitCode, exitCodes } from '../exit-codes.ts'
+import { serviceClient } from '../service-client.ts'
 import { shellWord } from '../text.ts'
 import type { WordContext } from '../word.ts'
 
@@ -57,13 +58,7 @@ async function publish({ io }: WordContext, id: string, options: PublishCommandO
       again,
     )
   }
-  const { Fairpull } = await import('../../client/index.ts')
-  const apiKey = options.key ?? io.env.FAIRPULL_KEY
-  const client = new Fairpull({
-    baseUrl: service,
-    ...(apiKey === undefined ? {} : { apiKey }),
-    ...(io.fetch === undefined ? {} : { fetch: io.fetch }),
-  })
+  const client = await serviceClient(io, { ...options, service })
   const response = await client.request(
     {
       method: 'POST',
