@@ -1,19 +1,18 @@
 /** `/v1/assessments`: the main job. */
 import type { LogReceipt } from '@fairpull/sdk/contract'
+import { UUID } from '../identity.ts'
 import type { StoredAssessment, StoredResponse } from '../ports.ts'
 import type { AssessRequest } from '../usecases/assess-comparison.ts'
 import type { UseCases } from '../usecases/use-cases.ts'
 import { type Answer, caching, created, jsonBytes, ok, okTagged, textBytes } from './answer.ts'
 import { comparisonBody, refuseUnknownProtocol } from './comparison-body.ts'
 import { operation } from './operation.ts'
-import { flag, textLike, wholeNumber } from './parameter.ts'
+import { pageOf, pageQuery } from './paging.ts'
+import { flag, textLike } from './parameter.ts'
 import { type Refusal, refuse } from './problem.ts'
 
-const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/
 /** What an idempotency key may be. */
 export const VISIBLE_ASCII = /^[\x21-\x7e]{1,255}$/
-const ENTRIES_PER_PAGE = 20
-const MOST_ENTRIES_PER_PAGE = 100
 
 /** POST /v1/assessments: 201 with a signed summary, also when the standing is `invalid`. */
 export const createAssessment = operation({
@@ -76,19 +75,13 @@ export const listAssessments = operation({
   description: 'The assessments of the organisation that the API key belongs to, newest first, page by page.',
   scope: 'assessments:read',
   path: {},
-  query: {
-    cursor: textLike('`nextCursor` of the page before; absent for the first page.', UUID, 'the nextCursor of a page'),
-    limit: wholeNumber(`Entries per page; ${ENTRIES_PER_PAGE} when absent.`, 1, MOST_ENTRIES_PER_PAGE),
-  },
+  query: pageQuery,
   header: {},
   body: null,
   answers: { 200: { description: 'One page.', schema: 'AssessmentPage' } },
   refusals: [],
   handle: async ({ caller, query }, { useCases }) => {
-    const { entries, next } = await useCases.listAssessments(caller.tenant, {
-      after: query.cursor,
-      limit: query.limit ?? ENTRIES_PER_PAGE,
-    })
+    const { entries, next } = await useCases.listAssessments(caller.tenant, pageOf(query))
     const items = entries.map(({ id, createdAt, status }) => ({ id, createdAt: createdAt.toISOString(), status }))
     return ok(jsonBytes({ items, nextCursor: next }))
   },

@@ -1,5 +1,6 @@
 /** Chart, report and badge of a summary. What they show of whom is decided by the one who finds the source. */
 
+import { UUID } from '../identity.ts'
 import type { Caller } from '../ports.ts'
 import { chartUnits, unitSlug } from '../report/chart/chart-units.ts'
 import type { ReportSource } from '../report/report-source.ts'
@@ -10,8 +11,6 @@ import { badgeAnswer, chartAnswer, HTML_TYPE, reportAnswer, SVG_TYPE } from './p
 import { oneOf, textLike } from './parameter.ts'
 import { refuse } from './problem.ts'
 import type { Scope } from './scope.ts'
-
-const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/
 
 /** Under which address pages are found, by whom, and where their source comes from. */
 export interface PagePlace<Access extends Scope | null> {

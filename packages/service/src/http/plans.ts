@@ -1,20 +1,17 @@
 /** `/v1/plans`: comparisons registered before their first run. */
 import type { PlanRecord } from '@fairpull/sdk/contract'
+import { UUID } from '../identity.ts'
 import type { PlanRefusal } from '../plan-ports.ts'
 import type { StoredResponse } from '../ports.ts'
 import { type Answer, caching, created, jsonBytes, ok, okTagged } from './answer.ts'
-import { answerOf, keyReused, replayOf } from './assessments.ts'
+import { answerOf, keyReused, replayOf, VISIBLE_ASCII } from './assessments.ts'
 import { refuseUnknownProtocol } from './comparison-body.ts'
 import { operation } from './operation.ts'
-import { textLike, wholeNumber } from './parameter.ts'
+import { pageOf, pageQuery } from './paging.ts'
+import { textLike } from './parameter.ts'
 import { amendmentBody, planBody, planRunBody } from './plan-bodies.ts'
 import { badRun, noPlan, refuseUnknownRules, wrongState } from './plan-refusals.ts'
 import { type Refusal, refuse } from './problem.ts'
-
-const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/
-const VISIBLE_ASCII = /^[\x21-\x7e]{1,255}$/
-const ENTRIES_PER_PAGE = 20
-const MOST_ENTRIES_PER_PAGE = 100
 
 /** The plan in an address. */
 export const planPath = { id: textLike('Identity of the plan.', UUID, 'the id of a plan') } as const
@@ -76,19 +73,13 @@ export const listPlans = operation({
   description: 'The plans of the organisation that the API key belongs to, newest first, page by page.',
   scope: 'assessments:read',
   path: {},
-  query: {
-    cursor: textLike('`nextCursor` of the page before; absent for the first page.', UUID, 'the nextCursor of a page'),
-    limit: wholeNumber(`Entries per page; ${ENTRIES_PER_PAGE} when absent.`, 1, MOST_ENTRIES_PER_PAGE),
-  },
+  query: pageQuery,
   header: {},
   body: null,
   answers: { 200: { description: 'One page.', schema: 'PlanPage' } },
   refusals: [],
   handle: async ({ caller, query }, { useCases }) => {
-    const { entries, next } = await useCases.plans.list(caller.tenant, {
-      after: query.cursor,
-      limit: query.limit ?? ENTRIES_PER_PAGE,
-    })
+    const { entries, next } = await useCases.plans.list(caller.tenant, pageOf(query))
     const items = entries.map(({ id, createdAt, status, product, assessment }) => ({
       id,
       createdAt: createdAt.toISOString(),

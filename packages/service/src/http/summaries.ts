@@ -1,5 +1,6 @@
 /** `/v1/summaries`: what was made public, for anybody to read; and taking it back. */
 import type { FieldProblem } from '@fairpull/sdk/contract'
+import { UUID } from '../identity.ts'
 import type { LoggedAssessment, Tombstone } from '../usecases/publish-summary.ts'
 import { type Answer, caching, jsonBytes, ok, okTagged } from './answer.ts'
 import { issuedSummaryBytes } from './assessments.ts'
@@ -8,7 +9,6 @@ import { pageOperations } from './pages.ts'
 import { textLike } from './parameter.ts'
 import { type Refusal, refuse } from './problem.ts'
 
-const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/
 const summaryPath = { id: textLike('Identity of the summary.', UUID, 'the id of a summary') }
 
 const publicationBody: BodyFormat<{ readonly runs: boolean }> = {

@@ -1,5 +1,6 @@
 /** What commands over the store share. */
 import type { Settings } from '../env.ts'
+import { UUID } from '../identity.ts'
 import type { Organisation, Store } from '../ports.ts'
 import { type Console, Misuse } from './console.ts'
 import type { Options } from './options.ts'
@@ -10,8 +11,6 @@ export interface OperatorWorld {
   readonly settings: Settings
   readonly console: Console
 }
-
-const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/
 
 /** The value of an option that has to be there. @throws Misuse */
 export function needed(given: Options, name: keyof Options): string {

@@ -1,6 +1,7 @@
 /** Summaries are made public, read by anybody, and withdrawn. */
 import type { Comparison, LogReceipt, SummaryPayload } from '@fairpull/sdk/contract'
 import { type WithdrawalReport, withdrawalLogEntry } from '@fairpull/sdk/verify'
+import { UUID } from '../identity.ts'
 import type { Clock, Signer, Store, StoredAssessment } from '../ports.ts'
 import { type LogDeps, loggedPlace } from './log-summary.ts'
 import { reportSourceOf } from './report-source.ts'
@@ -100,5 +101,3 @@ export async function withdrawalReport(
   if (withdrawal === null) return { status: 'not-withdrawn', asOf: clock.now().toISOString(), reason: null }
   return { status: 'withdrawn', asOf: withdrawal.at.toISOString(), reason: withdrawal.reason }
 }
-
-const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/
