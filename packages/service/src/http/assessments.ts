@@ -9,7 +9,7 @@ import { comparisonBody, refuseUnknownProtocol } from './comparison-body.ts'
 import { operation } from './operation.ts'
 import { pageOf, pageQuery } from './paging.ts'
 import { flag, textLike } from './parameter.ts'
-import { type Refusal, refuse } from './problem.ts'
+import { nothingHere, type Refusal, refuse } from './problem.ts'
 
 /** What an idempotency key may be. */
 export const VISIBLE_ASCII = /^[\x21-\x7e]{1,255}$/
@@ -104,7 +104,7 @@ export const getAssessment = operation({
   refusals: ['ERR_NOT_FOUND'],
   handle: async ({ caller, path }, { useCases }) => {
     const found = await useCases.findAssessment(caller.tenant, path.id)
-    if (found === undefined) return refuse('ERR_NOT_FOUND', 'There is nothing at this address.')
+    if (found === undefined) return nothingHere()
     return okTagged(issuedSummaryBytes(found), caching.revalidated)
   },
 })

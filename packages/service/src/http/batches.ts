@@ -1,6 +1,7 @@
 /** `/v1/batches`: many comparisons in one request, each with an outcome of its own. */
 import type { Comparison, FieldProblem } from '@fairpull/sdk/contract'
 import { assessAndIssue, VISIBLE_ASCII } from './assessments.ts'
+import { fieldProblem, unknownMembers } from './body-members.ts'
 import { comparisonBody, refuseUnknownProtocol } from './comparison-body.ts'
 import { comparisonExamples } from './examples.ts'
 import { type BodyFormat, type BodyOutcome, operation } from './operation.ts'
@@ -59,16 +60,14 @@ export const createBatch = operation({
 
 function readBatchLine(value: unknown): BodyOutcome<BatchLine> {
   if (typeof value !== 'object' || value === null || Array.isArray(value)) {
-    return { ok: false, problems: [problem('', 'ERR_WRONG_TYPE', 'give an object with `key` and `comparison`')] }
+    return { ok: false, problems: [fieldProblem('', 'ERR_WRONG_TYPE', 'give an object with `key` and `comparison`')] }
   }
   const { key, comparison, ...others } = value as Readonly<Record<string, unknown>>
-  const problems = Object.keys(others)
-    .slice(0, 50)
-    .map((name) => problem(pointerTo(name), 'ERR_UNKNOWN_MEMBER', 'nobody knows this member; leave it out'))
+  const problems = unknownMembers(Object.keys(others), 'nobody knows this member; leave it out')
   const hasKey = typeof key === 'string' && VISIBLE_ASCII.test(key)
   if (!hasKey) problems.push(problemOfKey(key))
   if (comparison === undefined) {
-    problems.push(problem('/comparison', 'ERR_MISSING_MEMBER', 'the comparison is missing'))
+    problems.push(fieldProblem('/comparison', 'ERR_MISSING_MEMBER', 'the comparison is missing'))
     return { ok: false, problems }
   }
   const read = comparisonBody.read(comparison)
@@ -79,15 +78,6 @@ function readBatchLine(value: unknown): BodyOutcome<BatchLine> {
 
 function problemOfKey(key: unknown): FieldProblem {
   if (key === undefined)
-    return problem('/key', 'ERR_MISSING_MEMBER', 'every line has a key that makes it safe to repeat')
-  return problem('/key', 'ERR_WRONG_TYPE', 'give a key of 1 to 255 visible ASCII characters')
-}
-
-function problem(pointer: string, code: string, detail: string): FieldProblem {
-  return { pointer, code, detail }
-}
-
-/** JSON Pointer to a member of the line, RFC 6901 §3. */
-function pointerTo(name: string): string {
-  return `/${name.slice(0, 60).replaceAll('~', '~0').replaceAll('/', '~1')}`
+    return fieldProblem('/key', 'ERR_MISSING_MEMBER', 'every line has a key that makes it safe to repeat')
+  return fieldProblem('/key', 'ERR_WRONG_TYPE', 'give a key of 1 to 255 visible ASCII characters')
 }

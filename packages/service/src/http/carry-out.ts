@@ -8,7 +8,7 @@ import type { BodyBudget, BodyLease } from './body-budget.ts'
 import { refuseMediaType } from './media-type.ts'
 import type { BodyFormat, Operation, OperationRequest, ServiceFace } from './operation.ts'
 import { type ParameterSet, readHeaders, readQuery } from './parameter.ts'
-import { isRefusal, type Refusal, refuse } from './problem.ts'
+import { isRefusal, nothingHere, type Refusal, refuse } from './problem.ts'
 import type { CountedRequest, RateLimit } from './rate-limit.ts'
 import { readRequestBody } from './request-body.ts'
 import type { Scope } from './scope.ts'
@@ -184,10 +184,6 @@ export function readBody(format: BodyFormat<unknown>, value: unknown): { readonl
 export function digestOf(request: Request, bytes: Uint8Array): Uint8Array {
   const { pathname, search } = new URL(request.url)
   return createHash('sha256').update(`${request.method} ${pathname}${search}\n`).update(bytes).digest()
-}
-
-function nothingHere(): Refusal {
-  return refuse('ERR_NOT_FOUND', 'There is nothing at this address.')
 }
 
 /** The answer while the service shuts down. */

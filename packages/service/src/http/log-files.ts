@@ -3,7 +3,7 @@ import { readTilePath } from '@fairpull/sdk/verify'
 import { type Answer, caching, textBytes } from './answer.ts'
 import { operation } from './operation.ts'
 import { textLike } from './parameter.ts'
-import { refuse } from './problem.ts'
+import { nothingHere } from './problem.ts'
 
 /** A checkpoint is the newest for a moment only. */
 const CHECKPOINT_CACHING = 'public, max-age=5'
@@ -53,7 +53,7 @@ export const getLogTile = operation({
   handle: async ({ path }, { useCases }) => {
     const tile = readTilePath(`tile/${path.tile}`)
     const bytes = tile === undefined ? undefined : await useCases.log.tile(tile)
-    if (tile === undefined || bytes === undefined) return refuse('ERR_NOT_FOUND', 'There is nothing at this address.')
+    if (tile === undefined || bytes === undefined) return nothingHere()
     return tileAnswer(bytes)
   },
 })

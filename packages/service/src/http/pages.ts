@@ -9,7 +9,7 @@ import { type Answer, caching } from './answer.ts'
 import { type Operation, operation } from './operation.ts'
 import { badgeAnswer, chartAnswer, HTML_TYPE, reportAnswer, SVG_TYPE } from './page-answers.ts'
 import { oneOf, textLike } from './parameter.ts'
-import { refuse } from './problem.ts'
+import { nothingHere } from './problem.ts'
 import type { Scope } from './scope.ts'
 
 /** Under which address pages are found, by whom, and where their source comes from. */
@@ -43,7 +43,7 @@ export function pageOperations<Access extends Scope | null>(place: PagePlace<Acc
   } as const
   const answered = async (source: Promise<ReportSource | undefined>, answer: (source: ReportSource) => Answer) => {
     const found = await source
-    return found === undefined ? refuse('ERR_NOT_FOUND', 'There is nothing at this address.') : answer(found)
+    return found === undefined ? nothingHere() : answer(found)
   }
   return [
     operation({

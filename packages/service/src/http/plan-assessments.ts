@@ -4,9 +4,9 @@ import { answerOf, createdSummary, replayOf } from './assessments.ts'
 import { operation } from './operation.ts'
 import { textLike } from './parameter.ts'
 import { planAssessmentBody } from './plan-bodies.ts'
-import { noPlan, refusedMembers, wrongState } from './plan-refusals.ts'
+import { refusedMembers, wrongState } from './plan-refusals.ts'
 import { planPath } from './plans.ts'
-import { refuse } from './problem.ts'
+import { nothingHere, refuse } from './problem.ts'
 
 /** POST /v1/plans/{id}/assessment: 201 with a signed summary, once in the life of a plan. */
 export const assessPlan = operation({
@@ -48,7 +48,7 @@ export const assessPlan = operation({
       case 'refused':
         return refusedMembers(assessed.problems)
       case 'unknown':
-        return noPlan()
+        return nothingHere()
       case 'wrong-state':
         return wrongState(assessed.status)
     }
@@ -74,7 +74,7 @@ export const getPlanComparison = operation({
   refusals: ['ERR_NOT_FOUND'],
   handle: async ({ caller, path }, { useCases }) => {
     const comparison = await useCases.plans.comparison(caller.tenant, path.id)
-    return comparison === undefined ? noPlan() : okTagged(jsonBytes(comparison), caching.revalidated)
+    return comparison === undefined ? nothingHere() : okTagged(jsonBytes(comparison), caching.revalidated)
   },
 })
 

@@ -2,6 +2,7 @@
 import type { Claim, FieldProblem, Plan } from '@fairpull/sdk/contract'
 import { readMountingAndRun, readPlan, readPlanClaims } from '@fairpull/sdk/contract/schemas'
 import type { PlanRunSubmission } from '../usecases/plan-runs.ts'
+import { fieldProblem, unknownMembers } from './body-members.ts'
 import type { BodyFormat, BodyOutcome } from './operation.ts'
 import { amendmentExample, planExamples, planRunExample } from './plan-examples.ts'
 
@@ -72,24 +73,16 @@ type Members = Readonly<Record<string, unknown>>
 /** The members of an object, when it has no other. */
 function membersOf(value: unknown, known: readonly string[]): BodyOutcome<Members> {
   if (typeof value !== 'object' || value === null || Array.isArray(value)) {
-    return { ok: false, problems: [problem('', 'ERR_WRONG_TYPE', `Give an object with ${known.join(', ')}.`)] }
+    return { ok: false, problems: [fieldProblem('', 'ERR_WRONG_TYPE', `Give an object with ${known.join(', ')}.`)] }
   }
   const strangers = Object.keys(value).filter((name) => !known.includes(name))
   if (strangers.length === 0) return { ok: true, body: value as Members }
   const detail = `Nobody knows this member here; known: ${known.join(', ')}.`
-  return { ok: false, problems: strangers.slice(0, 50).map((name) => problem(at(name), 'ERR_UNKNOWN_MEMBER', detail)) }
+  return { ok: false, problems: unknownMembers(strangers, detail) }
 }
 
 function textProblem(pointer: string, value: unknown): FieldProblem {
-  if (value === undefined) return problem(pointer, 'ERR_MISSING_MEMBER', 'The member is missing; it is text.')
-  if (typeof value !== 'string') return problem(pointer, 'ERR_WRONG_TYPE', 'Give text.')
-  return problem(pointer, 'ERR_BAD_TEXT', 'Give text of 1 to 2000 characters, without control characters.')
-}
-
-function problem(pointer: string, code: string, detail: string): FieldProblem {
-  return { pointer, code, detail }
-}
-
-function at(name: string): string {
-  return `/${name.slice(0, 60).replaceAll('~', '~0').replaceAll('/', '~1')}`
+  if (value === undefined) return fieldProblem(pointer, 'ERR_MISSING_MEMBER', 'The member is missing; it is text.')
+  if (typeof value !== 'string') return fieldProblem(pointer, 'ERR_WRONG_TYPE', 'Give text.')
+  return fieldProblem(pointer, 'ERR_BAD_TEXT', 'Give text of 1 to 2000 characters, without control characters.')
 }

@@ -2,12 +2,7 @@
 import type { FieldProblem, Plan, PlanStatus, Protocol } from '@fairpull/sdk/contract'
 import { checkOfRule } from '@fairpull/sdk/engine'
 import type { LogRunOutcome } from '../usecases/plan-runs.ts'
-import { type Refusal, refuse } from './problem.ts'
-
-/** There is no such plan among those that the key may see. */
-export function noPlan(): Refusal {
-  return refuse('ERR_NOT_FOUND', 'There is nothing at this address.')
-}
+import { nothingHere, type Refusal, refuse } from './problem.ts'
 
 const NEXT: Readonly<Record<PlanStatus, string>> = {
   open: 'It has no run yet: log its runs, or take it back.',
@@ -34,7 +29,7 @@ export function refusedMembers(errors: readonly FieldProblem[]): Refusal {
 export function badRun(outcome: Exclude<LogRunOutcome, { readonly outcome: 'logged' }>): Refusal {
   switch (outcome.outcome) {
     case 'unknown':
-      return noPlan()
+      return nothingHere()
     case 'wrong-state':
       return wrongState(outcome.status)
     case 'wrong-challenge':

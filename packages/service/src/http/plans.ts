@@ -10,8 +10,8 @@ import { operation } from './operation.ts'
 import { pageOf, pageQuery } from './paging.ts'
 import { textLike } from './parameter.ts'
 import { amendmentBody, planBody, planRunBody } from './plan-bodies.ts'
-import { badRun, noPlan, refuseUnknownRules, wrongState } from './plan-refusals.ts'
-import { type Refusal, refuse } from './problem.ts'
+import { badRun, refuseUnknownRules, wrongState } from './plan-refusals.ts'
+import { nothingHere, type Refusal, refuse } from './problem.ts'
 
 /** The plan in an address. */
 export const planPath = { id: textLike('Identity of the plan.', UUID, 'the id of a plan') } as const
@@ -108,7 +108,7 @@ export const getPlan = operation({
   refusals: ['ERR_NOT_FOUND'],
   handle: async ({ caller, path }, { useCases }) => {
     const record = await useCases.plans.find(caller.tenant, path.id)
-    return record === undefined ? noPlan() : okTagged(jsonBytes(record), caching.revalidated)
+    return record === undefined ? nothingHere() : okTagged(jsonBytes(record), caching.revalidated)
   },
 })
 
@@ -246,7 +246,7 @@ function endedPlan(outcome: { readonly outcome: 'done'; readonly record: PlanRec
 }
 
 function refusalOf(outcome: PlanRefusal): Refusal {
-  return outcome.outcome === 'unknown' ? noPlan() : wrongState(outcome.status)
+  return outcome.outcome === 'unknown' ? nothingHere() : wrongState(outcome.status)
 }
 
 function createdPlan(record: PlanRecord): StoredResponse {

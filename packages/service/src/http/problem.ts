@@ -195,6 +195,11 @@ export function refuse(refused: ProblemCode, detail: string, more: Pick<Refusal,
   return { refused, detail, ...more }
 }
 
+/** What is answered where there is nothing, or nothing that this caller may see. */
+export function nothingHere(): Refusal {
+  return refuse('ERR_NOT_FOUND', 'There is nothing at this address.')
+}
+
 /** True for a refusal, false for whatever else a step may yield. */
 export function isRefusal(outcome: unknown): outcome is Refusal {
   return typeof outcome === 'object' && outcome !== null && 'refused' in outcome

@@ -7,7 +7,7 @@ import { carryOutLines } from './carry-out-lines.ts'
 import { refusalOfThrown } from './failure.ts'
 import { describeError, type Log } from './log.ts'
 import type { Operation } from './operation.ts'
-import { isRefusal, type ProblemCode, problemAnswer, type Refusal, refuse } from './problem.ts'
+import { isRefusal, nothingHere, type ProblemCode, problemAnswer, type Refusal, refuse } from './problem.ts'
 import { requestIdOf } from './request-id.ts'
 
 /** What the router works with. */
@@ -36,9 +36,7 @@ export function createRouter(parts: RouterParts): Hono {
   for (const [address, methods] of methodsByAddress(parts.operations)) {
     app.all(honoPath(address), (context) => answered(context, parts, null, async () => wrongMethod(methods)))
   }
-  app.notFound((context) =>
-    answered(context, parts, null, async () => refuse('ERR_NOT_FOUND', 'There is nothing at this address.')),
-  )
+  app.notFound((context) => answered(context, parts, null, async () => nothingHere()))
   return app
 }
 

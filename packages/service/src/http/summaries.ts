@@ -1,13 +1,13 @@
 /** `/v1/summaries`: what was made public, for anybody to read; and taking it back. */
-import type { FieldProblem } from '@fairpull/sdk/contract'
 import { UUID } from '../identity.ts'
 import type { LoggedAssessment, Tombstone } from '../usecases/publish-summary.ts'
-import { type Answer, caching, jsonBytes, ok, okTagged } from './answer.ts'
+import { caching, jsonBytes, ok, okTagged } from './answer.ts'
 import { issuedSummaryBytes } from './assessments.ts'
+import { fieldProblem, unknownMembers } from './body-members.ts'
 import { type BodyFormat, type BodyOutcome, operation } from './operation.ts'
 import { pageOperations } from './pages.ts'
 import { textLike } from './parameter.ts'
-import { type Refusal, refuse } from './problem.ts'
+import { nothingHere, type Refusal, refuse } from './problem.ts'
 
 const summaryPath = { id: textLike('Identity of the summary.', UUID, 'the id of a summary') }
 
@@ -181,10 +181,6 @@ function withdrawn({ withdrawal }: LoggedAssessment): Refusal {
   return refuse('ERR_WITHDRAWN', `This summary was withdrawn on ${at.toISOString()}: ${reason}`)
 }
 
-function nothingHere(): Answer | Refusal {
-  return refuse('ERR_NOT_FOUND', 'There is nothing at this address.')
-}
-
 /** A body of one member. */
 function readOnly<Name extends string, Value>(
   value: unknown,
@@ -193,25 +189,13 @@ function readOnly<Name extends string, Value>(
   remedy: string,
 ): BodyOutcome<{ readonly [N in Name]: Value }> {
   if (typeof value !== 'object' || value === null || Array.isArray(value)) {
-    return { ok: false, problems: [problem('', 'ERR_WRONG_TYPE', `give an object with \`${name}\``)] }
+    return { ok: false, problems: [fieldProblem('', 'ERR_WRONG_TYPE', `give an object with \`${name}\``)] }
   }
   const members = value as Readonly<Record<string, unknown>>
-  const problems = Object.keys(members)
-    .filter((each) => each !== name)
-    .slice(0, 50)
-    .map((each) =>
-      problem(
-        `/${each.slice(0, 60).replaceAll('~', '~0').replaceAll('/', '~1')}`,
-        'ERR_UNKNOWN_MEMBER',
-        'leave it out',
-      ),
-    )
-  if (members[name] === undefined) problems.push(problem(`/${name}`, 'ERR_MISSING_MEMBER', remedy))
-  else if (!isAccepted(members[name])) problems.push(problem(`/${name}`, 'ERR_WRONG_TYPE', remedy))
+  const strangers = Object.keys(members).filter((each) => each !== name)
+  const problems = unknownMembers(strangers, 'leave it out')
+  if (members[name] === undefined) problems.push(fieldProblem(`/${name}`, 'ERR_MISSING_MEMBER', remedy))
+  else if (!isAccepted(members[name])) problems.push(fieldProblem(`/${name}`, 'ERR_WRONG_TYPE', remedy))
   if (problems.length > 0) return { ok: false, problems }
   return { ok: true, body: members as { readonly [N in Name]: Value } }
-}
-
-function problem(pointer: string, code: string, detail: string): FieldProblem {
-  return { pointer, code, detail }
 }

@@ -1,7 +1,8 @@
 /** `/v1/verifications`: what somebody else's signed summary is worth. */
-import type { Comparison, FieldProblem } from '@fairpull/sdk/contract'
+import type { Comparison } from '@fairpull/sdk/contract'
 import { readComparison } from '@fairpull/sdk/contract/schemas'
 import { jsonBytes, ok } from './answer.ts'
+import { fieldProblem, unknownMembers } from './body-members.ts'
 import { refuseUnknownProtocol } from './comparison-body.ts'
 import { type BodyFormat, type BodyOutcome, operation } from './operation.ts'
 
@@ -46,14 +47,14 @@ export const createVerification = operation({
 
 function readVerificationRequest(value: unknown): BodyOutcome<VerificationRequest> {
   if (typeof value !== 'object' || value === null || Array.isArray(value)) {
-    return { ok: false, problems: [problem('', 'ERR_WRONG_TYPE', 'give an object with `summary`')] }
+    return { ok: false, problems: [fieldProblem('', 'ERR_WRONG_TYPE', 'give an object with `summary`')] }
   }
   const { summary, comparison, log, ...others } = value as Readonly<Record<string, unknown>>
-  const problems = Object.keys(others)
-    .slice(0, 50)
-    .map((name) => problem(pointerTo(name), 'ERR_UNKNOWN_MEMBER', 'nobody knows this member; leave it out'))
-  if (summary === undefined) problems.push(problem('/summary', 'ERR_MISSING_MEMBER', 'the signed summary is missing'))
-  else if (typeof summary !== 'string') problems.push(problem('/summary', 'ERR_WRONG_TYPE', 'give the JWS as text'))
+  const problems = unknownMembers(Object.keys(others), 'nobody knows this member; leave it out')
+  if (summary === undefined)
+    problems.push(fieldProblem('/summary', 'ERR_MISSING_MEMBER', 'the signed summary is missing'))
+  else if (typeof summary !== 'string')
+    problems.push(fieldProblem('/summary', 'ERR_WRONG_TYPE', 'give the JWS as text'))
 
   const read = comparison === undefined ? undefined : readComparison(comparison)
   if (read?.ok === false) {
@@ -61,13 +62,4 @@ function readVerificationRequest(value: unknown): BodyOutcome<VerificationReques
   }
   if (problems.length > 0 || typeof summary !== 'string') return { ok: false, problems }
   return { ok: true, body: { summary, comparison: read?.ok === true ? read.comparison : undefined, log } }
-}
-
-function problem(pointer: string, code: string, detail: string): FieldProblem {
-  return { pointer, code, detail }
-}
-
-/** JSON Pointer to a member of the body, RFC 6901 §3. */
-function pointerTo(name: string): string {
-  return `/${name.slice(0, 60).replaceAll('~', '~0').replaceAll('/', '~1')}`
 }

@@ -1,5 +1,6 @@
 /** What makes an assessment public, and what takes it back. */
 import { sql } from 'kysely'
+import { digestBytes } from '../digest-bytes.ts'
 import type { Assessments } from '../ports.ts'
 import { assessmentOf } from './assessment-row.ts'
 import { note } from './audit.ts'
@@ -69,7 +70,7 @@ async function findOne(db: Database, id: string, tenant?: string) {
 /** The stored comparison names its runs by their digests. */
 async function noteRuns(transaction: DatabaseTransaction, tenant: string, id: string, comparison: Uint8Array) {
   const { runs } = JSON.parse(Buffer.from(comparison).toString('utf8')) as { readonly runs: readonly string[] }
-  const digests = [...new Set(runs)].map((digest) => Buffer.from(digest.slice('sha256:'.length), 'hex'))
+  const digests = [...new Set(runs)].map(digestBytes)
   if (digests.length === 0) return
   await transaction
     .insertInto('withdrawn_runs')

@@ -2,6 +2,7 @@
 import { endianness } from 'node:os'
 import type { Channels, Comparison, InputDigests, Run } from '@fairpull/sdk/contract'
 import { canonicalJsonBytes } from '@fairpull/sdk/verify'
+import { digestBytes } from '../digest-bytes.ts'
 import type { NewAssessment, StoredRun } from '../ports.ts'
 
 /** A comparison as it is stored: itself, and its runs under their digests. */
@@ -42,9 +43,4 @@ function inBase64(channels: Channels): Readonly<Record<string, unknown>> {
 function float64Base64(values: readonly number[]): string {
   const bytes = Buffer.from(Float64Array.from(values).buffer)
   return (endianness() === 'LE' ? bytes : bytes.swap64()).toString('base64')
-}
-
-/** The 32 bytes of `sha256:` and 64 hex digits. */
-function digestBytes(text: string): Uint8Array {
-  return Buffer.from(text.slice('sha256:'.length), 'hex')
 }

@@ -1,5 +1,6 @@
 /** What the service can do with registered plans, each tied to the world it works in. */
 import type { Comparison, PlanCounters, PlanRecord, Run } from '@fairpull/sdk/contract'
+import { digestBytes } from '../digest-bytes.ts'
 import type { PlanListEntry, PlanRefusal } from '../plan-ports.ts'
 import type { IssueOutcome } from '../ports.ts'
 import { type AssessPlanOutcome, type AssessPlanRequest, assessPlan } from './assess-plan.ts'
@@ -99,7 +100,7 @@ async function comparisonOf(tenant: string, id: string, { store }: PlanDeps): Pr
   const { runs: digests, ...document } = JSON.parse(Buffer.from(assessment.comparison).toString('utf8'))
   const runs: Run[] = []
   for (const digest of digests as readonly string[]) {
-    const bytes = await store.runs.find(tenant, Buffer.from(digest.slice('sha256:'.length), 'hex'))
+    const bytes = await store.runs.find(tenant, digestBytes(digest))
     if (bytes === undefined) throw new TypeError('a stored comparison has all its runs')
     runs.push(JSON.parse(Buffer.from(bytes).toString('utf8')))
   }

@@ -1,5 +1,6 @@
 import type { Comparison, SummaryPayload } from '@fairpull/sdk/contract'
 import { readComparison } from '@fairpull/sdk/contract/schemas'
+import { digestBytes } from '../digest-bytes.ts'
 import type { Runs, StoredAssessment } from '../ports.ts'
 import type { ReportSource } from '../report/report-source.ts'
 
@@ -30,9 +31,4 @@ async function comparisonOf({ tenant, comparison }: StoredAssessment, runs: Runs
   if (texts.length < stored.length) return null
   const read = readComparison({ ...written, runs: texts.map((text): unknown => JSON.parse(text)) })
   return read.ok ? read.comparison : null
-}
-
-/** The 32 bytes of `sha256:` and 64 hex digits. */
-function digestBytes(text: string): Uint8Array {
-  return Buffer.from(text.slice('sha256:'.length), 'hex')
 }
