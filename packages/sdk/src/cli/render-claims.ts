@@ -1,8 +1,9 @@
 /** Judgements of claims as a person reads them. Pure. */
-import type { ClaimJudgement, Judgement } from '../contract/index.ts'
+import type { ClaimJudgement, Finding, Judgement } from '../contract/index.ts'
 import type { Look, Tint } from './look.ts'
 import type { Page } from './page.ts'
 import { rangeText, signed } from './quantity-text.ts'
+import { sayScope } from './render-scope.ts'
 import { capitalised } from './text.ts'
 
 const judgementTints: Readonly<Record<Judgement, Tint>> = {
@@ -12,14 +13,20 @@ const judgementTints: Readonly<Record<Judgement, Tint>> = {
   'not-assessable': 'quiet',
 }
 
-/** Adds one paragraph per claim: the judgement, the claim, and why; the sentence of a decided claim carries its interval. */
-export function sayClaims(page: Page, claims: readonly ClaimJudgement[]): void {
-  if (claims.length === 0) return
-  page.section(claims.length === 1 ? 'The claim' : 'The claims')
-  for (const claim of claims) sayClaim(page, claim)
+/** How the limits of a judgement are shown: what the checks found, and whether every sentence is asked for. */
+export interface LimitsShown {
+  readonly findings: readonly Finding[]
+  readonly full: boolean
 }
 
-function sayClaim(page: Page, claim: ClaimJudgement): void {
+/** Adds one paragraph per claim: the judgement, the claim, and why; the sentence of a decided claim carries its interval. */
+export function sayClaims(page: Page, claims: readonly ClaimJudgement[], limits: LimitsShown): void {
+  if (claims.length === 0) return
+  page.section(claims.length === 1 ? 'The claim' : 'The claims')
+  for (const claim of claims) sayClaim(page, claim, limits)
+}
+
+function sayClaim(page: Page, claim: ClaimJudgement, limits: LimitsShown): void {
   const { look } = page
   const head = `${claim.judgement.replace('-', ' ').toUpperCase()}: ${claim.statement}`
   page.say(head, { first: `  ${signOf(claim.judgement, look)} `, tint: judgementTints[claim.judgement] })
@@ -30,14 +37,14 @@ function sayClaim(page: Page, claim: ClaimJudgement): void {
   if (asMounted !== '') page.say(`For these mountings only: ${asMounted}.`, { first: '    ' })
   if (claim.reason !== null || (claim.bandMean ?? null) === null) sayExtremes(page, claim)
   if (claim.conditional !== null) page.say(claim.conditional.sentence, { first: '    ' })
-  if (claim.judgement === 'supported' || claim.judgement === 'contradicted') sayScope(page, claim)
+  if (claim.judgement === 'supported' || claim.judgement === 'contradicted') sayLimits(page, claim, limits)
 }
 
 /** A judgement that is quoted alone carries its limits with it. */
-function sayScope(page: Page, { scope }: ClaimJudgement): void {
+function sayLimits(page: Page, { scope }: ClaimJudgement, limits: LimitsShown): void {
   if (scope.length === 0) return
   page.say('Only within these limits:', { first: '    ' })
-  for (const sentence of scope) page.say(sentence, { first: `    ${page.look.signs.bullet} ` })
+  sayScope(page, scope, { ...limits, indent: '    ' })
 }
 
 /** The best speed of a range says nothing about the rest of it, so both ends stand side by side. */

@@ -52,10 +52,9 @@ function sayOpen(page: Page, open: readonly Finding[], detail: FindingDetail): v
     page.say(`${check}: no evidence. ${text}`, { first: `  ${page.look.signs.open} ` })
   }
   const rest = open.length - shown.length
-  if (rest > 0)
-    page.say(`${counted(rest, 'check')} ${shown.length > 0 ? 'more ' : ''}without evidence.`, {
-      first: `  ${page.look.signs.open} `,
-    })
+  if (rest === 0) return
+  const more = shown.length > 0 ? 'more without evidence; --full lists them' : 'without evidence'
+  page.say(`${counted(rest, 'check')} ${more}.`, { first: `  ${page.look.signs.open} ` })
 }
 
 function sayCounts(page: Page, met: number, notApplicable: number): void {

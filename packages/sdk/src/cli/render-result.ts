@@ -7,6 +7,7 @@ import { sayClaims } from './render-claims.ts'
 import { sayFindings } from './render-findings.ts'
 import { sayGains } from './render-gains.ts'
 import { sayPlanReport } from './render-plan-report.ts'
+import { sayScope } from './render-scope.ts'
 import { counted } from './text.ts'
 
 /** What is shown of a result. */
@@ -44,10 +45,10 @@ export function renderResult(result: Result, options: RenderOptions = {}): strin
   const { title, full = false, brief = false } = options
   const page = createPage(createLook(options))
   if (title !== undefined) page.say(title, { tint: 'heading' })
-  sayVerdict(page, result)
+  sayVerdict(page, result, full)
   sayGains(page, result, full)
   if (!brief) sayPlot(page, result)
-  sayClaims(page, result.claims)
+  sayClaims(page, result.claims, { findings: result.findings, full })
   sayPlanReport(page, result.plan)
   sayOtherCauses(page, result.otherCauses ?? [])
   sayFindings(page, result.findings, brief ? 'brief' : full ? 'full' : 'usual')
@@ -59,11 +60,11 @@ export function renderResult(result: Result, options: RenderOptions = {}): strin
   return page.lines.join('\n')
 }
 
-function sayVerdict(page: Page, { standing, score, verdict, scope, attribution, protocol }: Result): void {
-  const { look } = page
+function sayVerdict(page: Page, result: Result, full: boolean): void {
+  const { standing, score, verdict, scope, findings, attribution, protocol } = result
   page.say(standingWords[standing], { tint: standingTints[standing] })
   page.say(verdict)
-  if (standing === 'limited') for (const sentence of scope) page.say(sentence, { first: `  ${look.signs.bullet} ` })
+  if (standing === 'limited') sayScope(page, scope, { findings, indent: '  ', full })
   if (attribution.sentence !== '') page.say(attribution.sentence)
   page.say(`Score ${score} of 100, protocol ${protocol.id}.`, { tint: 'quiet' })
 }

@@ -89,7 +89,7 @@ function sayContent(page: Page, { result }: SummaryPayload): void {
   page.section('What it says')
   page.say(`${result.standing.toUpperCase()}: ${result.verdict}`, { first: '  ' })
   for (const sentence of result.scope) page.say(sentence, { first: `  ${page.look.signs.bullet} ` })
-  sayClaims(page, result.claims)
+  sayClaims(page, result.claims, { findings: result.findings, full: false })
   page.section('What a signature does not show')
   page.say(
     'It shows who said what, and that the arithmetic follows from the data. It does not show that the rig was honest.',
