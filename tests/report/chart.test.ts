@@ -1,10 +1,11 @@
 import { describe, expect, test } from 'vitest'
-import type { GainCurve } from '../../packages/sdk/src/contract/index.ts'
+import type { Claim, GainCurve } from '../../packages/sdk/src/contract/index.ts'
 import { judgedCurves } from '../../packages/sdk/src/local/index.ts'
 import { demoComparison } from '../../packages/service/demo/scenario/index.ts'
 import { chartDocument } from '../../packages/service/src/report/chart/chart.ts'
 import { type ChartData, chartData } from '../../packages/service/src/report/chart/chart-data.ts'
 import { chartUnits, inUnit } from '../../packages/service/src/report/chart/chart-units.ts'
+import { claimedLevels } from '../../packages/service/src/report/chart/claimed-levels.ts'
 import { textOf } from '../../packages/service/src/report/markup.ts'
 import { demoSource } from './demo-source.ts'
 
@@ -30,7 +31,15 @@ const plainCurve: GainCurve = {
   ],
   significantPointwise: [],
 }
-const plain: ChartData = { standing: 'valid', curve: plainCurve, runs: [], levels: [] }
+const plain: ChartData = { standing: 'valid', curve: plainCurve, runs: [], levels: [], peaks: [] }
+
+const claimOf = (unit: Claim['gain']['unit'], value: number, from: number, to: number): Claim => ({
+  id: 'one',
+  quantity: 'wheel-power',
+  over: { kind: 'everywhere', from: { value: from, unit: 'rpm' }, to: { value: to, unit: 'rpm' } },
+  relation: 'at-least',
+  gain: { value, unit },
+})
 
 describe('the chart', () => {
   test('has the same bytes every time', () => {
@@ -46,7 +55,7 @@ describe('the chart', () => {
   test('without the comparison draws what was signed, and neither runs nor claimed levels', () => {
     const svg = svgOf(chartData(airFilter.payload.result, null))
     expect(svg).not.toContain('single runs')
-    expect(svg).not.toContain('class="fp-line fp-claim" x1')
+    expect(svg).not.toContain('class="fp-line fp-claim"')
     expect(svg).toContain('class="fp-line fp-modified" d=')
   })
 
@@ -81,14 +90,38 @@ describe('the chart', () => {
   })
 
   test('draws the level of a claim at its value, over the speeds that it speaks of', () => {
-    const level = { claim: 'one', from_rpm: 4000, to_rpm: 4050, relation: 'at-least', gain_percent: 0 } as const
-    const svg = svgOf({ ...plain, levels: [level] })
-    const [, x1, x2, y] = /class="fp-line fp-claim" x1="([\d.]+)" x2="([\d.]+)" y1="([\d.]+)"/.exec(svg) ?? []
+    const { levels } = claimedLevels([claimOf('%', 0, 4000, 4050)], plainCurve)
+    const svg = svgOf({ ...plain, levels })
+    const [, x1, y, x2] = /class="fp-line fp-claim" d="M([\d.]+),([\d.]+)L([\d.]+),\2"/.exec(svg) ?? []
     const [, zero] = /class="fp-zero"[^>]*y1="([\d.]+)"/.exec(svg) ?? []
     // 4,000 to 4,050 rpm is the left half of the panel, and a claim of 0 % lies on the zero line.
     expect([x1, x2]).toEqual(['48', '377'])
     expect(y).toBe(zero)
     expect(svg).toContain('one: at least 0 %')
+  })
+
+  test('draws a claim in kilowatts as the share of the baseline that it is at each speed', () => {
+    const curve = { ...plainCurve, baseline_kW: [50, 100, 40] }
+    expect(claimedLevels([claimOf('kW', 1, 4000, 4100)], curve).levels).toEqual([
+      expect.objectContaining({ speeds_rpm: [4000, 4050, 4100], gain_percent: [2, 1, 2.5] }),
+    ])
+    // Half-way between 50 and 100 kW.
+    const [at] = claimedLevels([claimOf('kW', 1.5, 4025, 4025)], curve).levels
+    expect(at).toMatchObject({ speeds_rpm: [4025], gain_percent: [2] })
+  })
+
+  test('draws a claim in newton metres by the power that they are at each speed', () => {
+    // 1 N m at 30,000/π rpm (1,000 rad/s) is 1 kW, 2 % of 50 kW.
+    const speed = 30_000 / Math.PI
+    const curve = { ...plainCurve, engineSpeed_rpm: [speed - 50, speed, speed + 50], baseline_kW: [50, 50, 50] }
+    expect(claimedLevels([claimOf('N m', 1, speed, speed)], curve).levels[0]?.gain_percent[0]).toBeCloseTo(2, 9)
+  })
+
+  test('names claims of a peak instead of drawing them, and leaves out what no speed of the curve is in', () => {
+    const peak: Claim = { ...claimOf('%', 3, 0, 0), id: 'top', over: { kind: 'peak' } }
+    const found = claimedLevels([peak, claimOf('kW', 1, 8000, 9000)], plainCurve)
+    expect(found).toEqual({ levels: [], peaks: ['top'] })
+    expect(svgOf({ ...plain, ...found })).toContain('Not in the lower picture: top.')
   })
 
   test('says so where there is no curve to draw', () => {

@@ -1,4 +1,5 @@
 /** Units in which the two sides can be drawn. */
+import { type UnitOf, units } from '@fairpull/sdk/contract'
 import { convert } from '@fairpull/sdk/engine'
 
 /** A unit of the upper panel. */
@@ -29,4 +30,14 @@ export function inUnit(power_kW: number, engineSpeed_rpm: number, unit: ChartUni
   if (unit === 'hp') return convert(power_kW, 'kW', 'hp')
   const torque_Nm = (power_kW * 1000) / (engineSpeed_rpm * RAD_PER_S_PER_RPM)
   return unit === 'N m' ? torque_Nm : convert(torque_Nm, 'N m', 'lbf ft')
+}
+
+/** The power of a power or a torque at an engine speed; the torque is that at the engine's speed, as in `inUnit`. [kW] Pure. */
+export function powerOf_kW(value: number, unit: UnitOf<'power'> | UnitOf<'torque'>, engineSpeed_rpm: number): number {
+  if (!isTorque(unit)) return convert(value, unit, 'kW')
+  return (convert(value, unit, 'N m') * engineSpeed_rpm * RAD_PER_S_PER_RPM) / 1000
+}
+
+function isTorque(unit: UnitOf<'power'> | UnitOf<'torque'>): unit is UnitOf<'torque'> {
+  return units.torque.some((each) => each === unit)
 }

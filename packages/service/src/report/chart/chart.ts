@@ -62,7 +62,7 @@ function noCurve(): Markup {
 }
 
 /** The picture in words, for those who do not see it. */
-function described({ curve, standing }: ChartData): string {
+function described({ curve, standing, peaks }: ChartData): string {
   if (curve === null) return `${chartWords.noCurve} ${chartWords.whyNoCurve}`
   const { engineSpeed_rpm: speeds, gain_percent: gain, significant } = curve
   const lowAt = gain.indexOf(Math.min(...gain))
@@ -77,5 +77,6 @@ function described({ curve, standing }: ChartData): string {
     chartWords.describeSides(speeds[0] ?? 0, speeds.at(-1) ?? 0),
     chartWords.describeGain(gain[lowAt] ?? 0, speeds[lowAt] ?? 0, gain[highAt] ?? 0, speeds[highAt] ?? 0, standing),
     ...sure,
+    ...(peaks.length === 0 ? [] : [chartWords.peaks(peaks)]),
   ].join(' ')
 }

@@ -4,8 +4,8 @@ import { area } from 'd3-shape'
 import { type Markup, markup } from '../markup.ts'
 import { chartWords } from '../words/chart-words.ts'
 import { levelAxis, levelScale, PLACE_DIGITS, place, type Scale, speedAxis } from './axes.ts'
-import type { ClaimedLevel } from './chart-data.ts'
 import type { Box } from './chart-layout.ts'
+import type { ClaimedLevel } from './claimed-levels.ts'
 import { type KeyEntry, keyRow, lineSample, tintSample } from './key.ts'
 import { curvePath, type Panel } from './sides-panel.ts'
 
@@ -26,7 +26,7 @@ export function gainPanel({ data, places, x }: Panel, hatch: string): Markup {
     gain_percent,
     ...[pointwise, simultaneous].flatMap((band) => (band === null ? [] : [band.low, band.high])),
   ]
-  const y = levelScale([0, ...shown.flat(), ...levels.map((level) => level.gain_percent)], box, LEVEL_TICKS)
+  const y = levelScale([0, ...shown.flat(), ...levels.flatMap((level) => level.gain_percent)], box, LEVEL_TICKS)
   const tint = (band: CurveBand | null, name: string) =>
     band === null ? null : markup`<path class="${name}" d="${bandPath(speeds, band, x, y)}"/>`
   const headAt = sides.bottom + 34
@@ -98,14 +98,21 @@ function sureWord(kind: SignificantRange['kind']): string {
 const LONGEST_ID = 18
 
 /** Claimed levels, each over the speeds that it speaks of; every other label below its line, so that near ones stay apart. */
-function claimLines(levels: readonly ClaimedLevel[], { left, right, top, bottom }: Box, x: Scale, y: Scale): Markup {
-  return markup`<g>${levels.map(({ claim, from_rpm, to_rpm, relation, gain_percent }, i) => {
-    const [from, to, at] = [within(x(from_rpm), left, right), within(x(to_rpm), left, right), y(gain_percent)]
+function claimLines(levels: readonly ClaimedLevel[], box: Box, x: Scale, y: Scale): Markup {
+  const { left, right, top, bottom } = box
+  return markup`<g>${levels.map(({ claim, relation, gain, speeds_rpm, gain_percent }, i) => {
+    const shown = speeds_rpm.map((speed) => within(speed, x.invert(left), x.invert(right)))
+    const [from, to] = [x(shown[0] ?? 0), x(shown.at(-1) ?? 0)]
+    // A line that slopes has its label at its far end: the near ends of claims about one range meet.
+    const isRight = from > (left + right) / 2 || gain_percent[0] !== gain_percent.at(-1)
+    const at = y((isRight ? gain_percent.at(-1) : gain_percent[0]) ?? 0)
     const name = claim.length > LONGEST_ID ? `${claim.slice(0, LONGEST_ID - 1)}…` : claim
     const isBelow = (i % 2 === 1 || at - 16 < top) && at + 16 < bottom
-    const isRight = from > (left + right) / 2
-    const dash = to > from ? { from, to } : { from: from - 5, to: from + 5 }
-    return markup`<line class="fp-line fp-claim" x1="${place(dash.from)}" x2="${place(dash.to)}" y1="${place(at)}" y2="${place(at)}"/><text class="fp-halo" ${isRight ? markup`text-anchor="end" ` : null}x="${place(isRight ? dash.to : dash.from)}" y="${place(at + (isBelow ? 14 : -5))}">${chartWords.claim(name, relation, gain_percent)}</text>`
+    const shape =
+      to > from
+        ? markup`d="${curvePath({ speeds: shown, values: gain_percent, stride: 1 }, x, y)}"`
+        : markup`d="M${place(from - 5)},${place(at)}L${place(from + 5)},${place(at)}"`
+    return markup`<path class="fp-line fp-claim" ${shape}/><text class="fp-halo" ${isRight ? markup`text-anchor="end" ` : null}x="${place(isRight ? to : from)}" y="${place(at + (isBelow ? 14 : -5))}">${chartWords.claim(name, relation, gain)}</text>`
   })}</g>`
 }
 

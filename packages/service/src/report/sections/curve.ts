@@ -7,6 +7,7 @@ import { type ChartUnit, chartUnits, inUnit, unitSlug } from '../chart/chart-uni
 import { type Markup, markup } from '../markup.ts'
 import { printed, signed } from '../numbers.ts'
 import { section } from '../page.ts'
+import { chartWords } from '../words/chart-words.ts'
 import { reportWords as words } from '../words/report-words.ts'
 
 const layouts: readonly Layout[] = ['wide', 'narrow']
@@ -27,7 +28,8 @@ export function curveSection(data: ChartData): Markup | null {
       (unit, i) =>
         markup`<label><input type="radio" name="unit" id="unit-${unitSlug(unit)}"${i === 0 ? markup` checked` : null}> ${unit}</label> `,
     )}</fieldset>
-${chartUnits.flatMap((unit) => layouts.map((layout) => figure(data, unit, layout)))}</div>`,
+${chartUnits.flatMap((unit) => layouts.map((layout) => figure(data, unit, layout)))}</div>
+${data.peaks.length === 0 ? null : markup`<p class="quiet small">${chartWords.peaks(data.peaks)}</p>`}`,
   )
 }
 

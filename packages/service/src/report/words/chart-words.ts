@@ -1,5 +1,5 @@
 /** Texts of the chart. Kept apart for translation: nothing else in `report/chart` holds words that are shown. */
-import type { Standing } from '@fairpull/sdk/contract'
+import type { Claim, Standing } from '@fairpull/sdk/contract'
 import { printed, rpm, signed } from '../numbers.ts'
 
 const relations = { 'at-least': 'at least', 'at-most': 'at most', 'equals-within': 'close to' } as const
@@ -29,8 +29,10 @@ export const chartWords = {
   sureLoss: 'loss',
   nowhere: 'nowhere',
   speed: 'Engine speed, rpm',
-  claim: (id: string, relation: keyof typeof relations, percent: number) =>
-    `${id}: ${relations[relation]} ${signed(percent, decimals(percent))} %`,
+  claim: (id: string, relation: keyof typeof relations, { value, unit }: Claim['gain']) =>
+    `${id}: ${relations[relation]} ${signed(value, decimals(value))} ${unit}`,
+  peaks: (ids: readonly string[]) =>
+    `Not in the lower picture: ${ids.join(', ')}. The two sides peak at different engine speeds, so a gain of the peak is no gain at a speed.`,
   noCurve: 'There is no curve to draw.',
   whyNoCurve: 'The runs share no power over engine speed.',
   describeSides: (from: number, to: number) =>
