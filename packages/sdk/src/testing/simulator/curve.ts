@@ -53,25 +53,10 @@ export function curveOf(run: RunState, index: number, context: CurveContext): Ru
     const scatter = level + tilt * (2 * share - 1) + localSize * (local[k] ?? 0)
     return sound_W * Math.exp(scatter) * (1 - run.heatLoss_1) * (1 - starved_1) * air_1
   })
-  return { speed_rpm, power_W: smoothed(power_W, run.smoothing_rpm), factor_1 }
+  return { speed_rpm, power_W, factor_1 }
 }
 
 /** How far starvation has come at a share of the range: 0 below 92 %, rising to 1 within 3 %. [1] */
 export function starvationShare_1(share: number): number {
   return Math.min(1, Math.max(0, (share - STARVATION_FROM) / 0.03))
-}
-
-function smoothed(values: Float64Array, sd_rpm: number): Float64Array {
-  if (sd_rpm === 0) return values
-  const reach = Math.ceil((4 * sd_rpm) / NOISE_GRID_RPM)
-  return values.map((_, k) => {
-    let sum = 0
-    let weights = 0
-    for (let j = Math.max(0, k - reach); j <= Math.min(values.length - 1, k + reach); j += 1) {
-      const weight = Math.exp(-((((j - k) * NOISE_GRID_RPM) / sd_rpm) ** 2) / 2)
-      sum += weight * (values[j] ?? 0)
-      weights += weight
-    }
-    return sum / weights
-  })
 }

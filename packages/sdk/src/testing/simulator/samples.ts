@@ -57,24 +57,40 @@ export function samplesOf(curve: RunCurve, run: RunState, index: number, context
   const random = context.random.fork(`samples ${index}`)
   const ratio = ratioNoise(run, index, context.random)
   const speed_rpm = sampledSpeeds_rpm(curve, run, ratio, context)
-  const power_W = speed_rpm.map((speed) => at(curve, speed) * (1 + context.noise.sizes.sample_1 * random.normal()))
+  const measured_W = speed_rpm.map((speed) => at(curve, speed) * (1 + context.noise.sizes.sample_1 * random.normal()))
+  const power_W = smoothed(measured_W, speed_rpm, run.smoothing_rpm)
   if (context.channels === 'power-only') return { speed_rpm, power_W, beside: null }
   const rollerSpeed = speed_rpm.map((speed, k) => {
     const exact = rollerSpeed_m_per_s(context.machine, run, {
       speed_rpm: speed,
-      power_W: power_W[k] ?? 0,
+      power_W: measured_W[k] ?? 0,
       noise: ratio,
     })
     return exact * (1 + RATIO_SD.sample * random.normal())
   })
   const beside = {
-    time_s: timesOf(speed_rpm, rollerSpeed, power_W, context),
+    time_s: timesOf(speed_rpm, rollerSpeed, measured_W, context),
     torque_Nm: power_W.map((power, k) => power / (((speed_rpm[k] ?? Number.NaN) * Math.PI) / 30)),
     rollerSpeed_m_per_s: rollerSpeed,
     lambda_1: speed_rpm.map((speed) => lambdaAt(run, speed, context) + LAMBDA_SAMPLE_SD * random.normal()),
     throttle_percent: speed_rpm.map(() => 100),
   }
   return { speed_rpm, power_W, beside }
+}
+
+/** What a rig exports that smooths: Gaussian weights over engine speed, after every noise of the measurement. */
+function smoothed(values: Float64Array, speed_rpm: Float64Array, sd_rpm: number): Float64Array {
+  if (sd_rpm === 0) return values
+  return values.map((_, k) => {
+    let sum = 0
+    let weights = 0
+    for (const [j, speed] of speed_rpm.entries()) {
+      const weight = Math.exp(-(((speed - (speed_rpm[k] ?? Number.NaN)) / sd_rpm) ** 2 / 2))
+      sum += weight * (values[j] ?? 0)
+      weights += weight
+    }
+    return sum / weights
+  })
 }
 
 function ratioNoise(run: RunState, index: number, random: Random): RatioNoise {
