@@ -1,6 +1,9 @@
+import { readFileSync } from 'node:fs'
 import type { Browser, BrowserContext, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { SummaryPayload } from '../../packages/sdk/src/contract/index.ts'
+import { importSigningKey, signSummary } from '../../packages/sdk/src/integrity/index.ts'
+import { TEST_ISSUER, testSigningKey, testTrust } from '../../packages/sdk/src/testing/index.ts'
 import { badge } from '../../packages/service/src/report/badge.ts'
 import { chartDocument } from '../../packages/service/src/report/chart/chart.ts'
 import { chartData } from '../../packages/service/src/report/chart/chart-data.ts'
@@ -13,6 +16,7 @@ import { demoSource } from '../report/demo-source.ts'
 import { withText } from '../report/hostile-text.ts'
 import { startBrowser } from './browser.ts'
 import { injections } from './injections.ts'
+import { VERIFIER_FILE } from './site.ts'
 
 let browser: Browser
 let context: BrowserContext
@@ -113,6 +117,30 @@ describe('in every text field of a summary and its comparison', () => {
     expect(await opened(pictures, 'image/svg+xml')).toEqual({ ran: 0, malformed: 0 })
   }, 300_000)
 
+  test('the verifier page runs none of them, without its policy, and shows what they are', async () => {
+    const { payload } = await demoSource('air-filter')
+    const html = readFileSync(VERIFIER_FILE, 'utf8')
+    expect(withoutPolicy(html)).not.toBe(html)
+    served.set('/verify', { body: withoutPolicy(html), type: 'text/html', policy: null })
+    hits.length = 0
+    // Signatures are checked in secure contexts only, and localhost is one.
+    await page.goto('http://localhost/verify')
+    const trust = { name: 'trust.json', mimeType: 'text/plain', buffer: Buffer.from(JSON.stringify(testTrust)) }
+    const key = await importSigningKey(testSigningKey)
+    if (!key.ok) throw new Error(key.problem.code)
+    let shownAsText = 0
+    for (const text of injections) {
+      const jws = Buffer.from(await signSummary(signable(payload, text), key.value))
+      await page.locator('#files').setInputFiles([{ name: 'a.jws', mimeType: 'text/plain', buffer: jws }, trust])
+      await page.locator('#report .standing').waitFor()
+      const verdict = (await page.locator('#report .verdict').textContent()) ?? ''
+      shownAsText += Number(verdict === text)
+      await page.locator('#clear').click()
+    }
+    expect(hits).toEqual([])
+    expect(shownAsText).toBe(injections.length)
+  }, 300_000)
+
   test('a picture that is not well-formed would be noticed', async () => {
     expect(await opened(['<svg xmlns="http://www.w3.org/2000/svg"><text></svg>'], 'image/svg+xml')).toEqual({
       ran: 0,
@@ -120,6 +148,15 @@ describe('in every text field of a summary and its comparison', () => {
     })
   })
 })
+
+/** A summary whose envelope is in order, with the text in everything that the verifier page shows of it. */
+function signable({ issue, result }: SummaryPayload, text: string): SummaryPayload {
+  const { method, protocol, inputs } = result
+  return {
+    issue: { ...issue, issuer: TEST_ISSUER, submitter: text },
+    result: { ...withText(result, text), method, protocol, inputs },
+  }
+}
 
 function sourceWith(plain: ReportSource, text: string): ReportSource {
   return {
