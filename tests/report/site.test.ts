@@ -37,6 +37,10 @@ describe('the documentation', () => {
 
 describe('examples for the shell', () => {
   test('name the parameters of an address after what they belong to', () => {
+    const placeOf = (address: string) =>
+      /FAIRPULL(.*)"/.exec(shellExample({ method: 'get', address, takesKey: false }))?.[1]
+    expect(placeOf('/v1/summaries/{id}/status')).toBe('/v1/summaries/$SUMMARY_ID/status')
+    expect(placeOf('/log/tile/{tile}')).toBe('/log/tile/$TILE')
     expect(shellExample({ method: 'get', address: '/v1/plans/{id}/runs', takesKey: false })).toBe(
       'curl --fail-with-body --silent --show-error "$FAIRPULL/v1/plans/$PLAN_ID/runs"',
     )

@@ -43,7 +43,8 @@ export function shellExample({
     : `${command}\n${JSON.stringify(body, null, mediaType === JSON_TYPE ? 2 : 0)}\nJSON`
 }
 
-/** `plans` and `id` make `PLAN_ID`. */
+/** `plans` and `id` make `PLAN_ID`, `summaries` and `id` `SUMMARY_ID`; a thing that is named after itself stays `TILE`. */
 function variable(of: string, name: string): string {
-  return `${of.replace(/s$/, '')}_${name}`.replaceAll('-', '_').toUpperCase()
+  const one = of.replace(/ies$/, 'y').replace(/s$/, '')
+  return (one === name ? name : `${one}_${name}`).replaceAll('-', '_').toUpperCase()
 }
