@@ -1,7 +1,8 @@
 /**
  * Scores the engine on simulated sessions and writes RESULTS.md.
  *
- * `node dist/calibrate.js [--full] [--study ID] [--workers N] [--out FILE]`
+ * `node dist/calibrate.js [--full] [--study ID] [--sessions ID=N] [--workers N] [--out FILE]`. `--sessions` sets how many sessions
+ * a study has in each cell, where the time for all of them is not at hand; the page says how it was made.
  */
 import { writeFile } from 'node:fs/promises'
 import { availableParallelism } from 'node:os'
@@ -19,14 +20,16 @@ const { values: options } = parseArgs({
   options: {
     full: { type: 'boolean', default: false },
     study: { type: 'string', multiple: true },
+    sessions: { type: 'string', multiple: true, default: [] },
     workers: { type: 'string' },
     out: { type: 'string' },
   },
 })
 
 const size: RunSize = options.full ? 'full' : 'default'
+const asked = new Map(options.sessions.map(sessionsOf))
 const chosen = studies.filter(({ id }) => options.study === undefined || options.study.includes(id))
-const tasks = chosen.flatMap((study) => tasksOf(study, size))
+const tasks = chosen.flatMap((study) => tasksOf(study))
 const tallies = new Map(chosen.map(({ id }) => [id, new Map<string, Tally>()]))
 const started_ms = Date.now()
 
@@ -37,11 +40,16 @@ await runTasks(tasks, Number(options.workers ?? availableParallelism()), ({ stud
 })
 
 const out = options.out ?? fileURLToPath(new URL('../RESULTS.md', import.meta.url))
-await writeFile(out, resultsPage(chosen, tallies, { size, minutes: (Date.now() - started_ms) / 60_000 }))
+await writeFile(out, resultsPage(chosen, tallies, { command: commandLine(), sessionsOf: countFor }))
 console.log(`\nwritten: ${out}`)
 
-function tasksOf(study: Study, runSize: RunSize): readonly Task[] {
-  const sessions = study.sessions[runSize]
+/** Sessions in each cell of a study. */
+function countFor(study: Study): number {
+  return asked.get(study.id) ?? study.sessions[size]
+}
+
+function tasksOf(study: Study): readonly Task[] {
+  const sessions = countFor(study)
   return study.cells.flatMap(({ id }) =>
     Array.from({ length: Math.ceil(sessions / SESSIONS_PER_TASK) }, (_, k) => ({
       study: study.id,
@@ -50,6 +58,19 @@ function tasksOf(study: Study, runSize: RunSize): readonly Task[] {
       to: 1 + Math.min(sessions, (k + 1) * SESSIONS_PER_TASK),
     })),
   )
+}
+
+/** `coverage=400` as study and number. */
+function sessionsOf(text: string): readonly [string, number] {
+  const [id = '', count = ''] = text.split('=')
+  if (studies.some((study) => study.id === id) && /^[1-9]\d*$/.test(count)) return [id, Number(count)]
+  throw new RangeError(`--sessions ${text}: give ID=N, ID one of ${studies.map((study) => study.id).join(', ')}`)
+}
+
+/** How this page was asked for, as somebody would ask for it again. */
+function commandLine(): string {
+  const given = [...(options.full ? ['--full'] : []), ...options.sessions.map((each) => `--sessions ${each}`)]
+  return ['npm run calibrate', ...(given.length === 0 ? [] : ['--', ...given])].join(' ')
 }
 
 function progress(done: number): void {

@@ -195,7 +195,7 @@ function familyTable(family: Family, results: CellResults): string {
 /** The study. */
 export const coverageStudy: Study = {
   id: 'coverage',
-  sessions: { test: 80, default: 100, full: 2000 },
+  sessions: { test: 80, default: 100, full: 1000 },
   cells: families.flatMap((family) => family.layouts.map((layout) => cellOf(family, layout))),
   page: pageOf,
 }
