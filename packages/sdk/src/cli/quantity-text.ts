@@ -50,8 +50,9 @@ const correctionNames: Readonly<Record<CorrectionId | 'as-printed', string>> = {
   'un-r85-ci-natural': 'corrected to UN R85 air (compression ignition)',
   'un-r85-ci-turbocharged': 'corrected to UN R85 air (compression ignition, turbocharged)',
   'iso-1585-ci-natural': 'corrected to ISO 1585 air (compression ignition)',
-  'iso-1585-ci-turbocharged-air': 'corrected to ISO 1585 air (compression ignition, turbocharged)',
-  'iso-1585-ci-turbocharged-liquid': 'corrected to ISO 1585 air (compression ignition, turbocharged)',
+  'iso-1585-ci-turbocharged-air': 'corrected to ISO 1585 air (compression ignition, turbocharged, air-cooled charge)',
+  'iso-1585-ci-turbocharged-liquid':
+    'corrected to ISO 1585 air (compression ignition, turbocharged, liquid-cooled charge)',
 }
 
 /** A correction in words; one this version does not know by its id. */
