@@ -73,6 +73,7 @@ function describeOperation(operation: Operation): OperationObject {
     tags: [tag],
     summary,
     description: scope === null ? description : `${description}\n\nScope: \`${scope}\`.`,
+    ...(operation.deprecation === undefined ? {} : { deprecated: true }),
     security: scope === null ? [] : [{ apiKey: [scope] }],
     parameters: [
       ...describeParameters('path', operation.path),

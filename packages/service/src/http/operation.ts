@@ -3,6 +3,7 @@ import type { FieldProblem } from '@fairpull/sdk/contract'
 import type { Caller } from '../ports.ts'
 import type { UseCases } from '../usecases/use-cases.ts'
 import type { Answer } from './answer.ts'
+import type { Deprecation } from './deprecation.ts'
 import type { ParameterSet, ValuesOf } from './parameter.ts'
 import type { ProblemCode, Refusal } from './problem.ts'
 import type { SchemaName } from './schema-names.ts'
@@ -114,6 +115,8 @@ export interface Operation<
   readonly answers: Readonly<Record<number, AnswerFormat>>
   /** Refusals of its own, besides those that follow from scope, parameters and body. */
   readonly refusals: readonly ProblemCode[]
+  /** Present where it is on its way out. */
+  readonly deprecation?: Deprecation
   /** Whether it is answered while the service shuts down. */
   readonly whileDraining?: true
   /** Carries a request out. */

@@ -4,6 +4,7 @@ import type { Caller } from '../ports.ts'
 import { type Answer, conditional } from './answer.ts'
 import { carryOut, type Gate, type Incoming } from './carry-out.ts'
 import { carryOutLines } from './carry-out-lines.ts'
+import { deprecationFields } from './deprecation.ts'
 import { refusalOfThrown } from './failure.ts'
 import { describeError, type Log } from './log.ts'
 import type { Operation } from './operation.ts'
@@ -28,7 +29,7 @@ export function createRouter(parts: RouterParts): Hono {
   for (const operation of parts.operations) {
     const carry = operation.eachLine === undefined ? carryOut : carryOutLines
     app.on(operation.method.toUpperCase(), honoPath(operation.address), (context) =>
-      answered(context, parts, operation.id, (watch) =>
+      answered(context, parts, operation, (watch) =>
         carry(operation, { request: context.req.raw, path: context.req.param(), ...watch }, parts.gate),
       ),
     )
@@ -46,14 +47,14 @@ type Watch = Pick<Incoming, 'requestId' | 'onCaller' | 'onFailure'>
 async function answered(
   { req }: Context,
   { log, freshId }: RouterParts,
-  operation: string | null,
+  operation: Operation | null,
   work: (watch: Watch) => Promise<Answer | Refusal>,
 ): Promise<Response> {
   const startedAt = performance.now()
   const requestId = requestIdOf(req.header('x-request-id') ?? null, freshId)
   const asked: { caller: Caller | null } = { caller: null }
   const onFailure = (thrown: unknown) =>
-    log.write({ event: 'failure', requestId, operation, error: describeError(thrown) })
+    log.write({ event: 'failure', requestId, operation: operation?.id ?? null, error: describeError(thrown) })
   const onCaller = (caller: Caller) => {
     asked.caller = caller
   }
@@ -62,7 +63,7 @@ async function answered(
   log.write({
     event: 'request',
     requestId,
-    operation,
+    operation: operation?.id ?? null,
     method: req.method.slice(0, 10),
     status: answer.status,
     code,
@@ -70,7 +71,8 @@ async function answered(
     tenant: asked.caller?.tenant ?? null,
     apiKey: asked.caller?.apiKey ?? null,
   })
-  return responseOf(answer, requestId)
+  const fields = operation?.deprecation === undefined ? {} : deprecationFields(operation.deprecation)
+  return responseOf({ ...answer, headers: { ...fields, ...answer.headers } }, requestId)
 }
 
 async function outcomeOf(
