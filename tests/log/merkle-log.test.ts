@@ -161,6 +161,7 @@ describe('the log stops, on all replicas, and signs nothing more', () => {
     await createMemoryLog(restored, key).append(entriesFrom(0, 2))
     await expect(after.checkpoint()).rejects.toThrow(LogStopped)
     await expect(after.append(entriesFrom(7, 1))).rejects.toThrow(LogStopped)
+    expect([await log.isStopped(), await after.isStopped()]).toEqual([false, true])
     expect((await checkLog(restored, mark)).faults).toEqual([
       'a tree of 3 entries was signed, and the database holds 2: restore a newer backup',
     ])

@@ -110,6 +110,8 @@ export interface MerkleLog {
   receipt(index: number): Promise<LogReceipt>
   /** The signed checkpoint of all that is committed. */
   checkpoint(): Promise<string>
+  /** Whether it takes no entries until its operator has looked at it. Never throws `LogStopped`. */
+  isStopped(): Promise<boolean>
   /** The bytes of a tile, or of a bundle of entries; undefined when the log is not that long. */
   tile(tile: Tile): Promise<Uint8Array | undefined>
 }

@@ -282,7 +282,7 @@ export const ownSchemas = {
       }),
     },
   }),
-  Health: record('State of the process.', { status: word('Its state.', ['live', 'ready']) }),
+  Health: record('State of the process.', { status: word('Its state.', ['live', 'ready', 'reads-only']) }),
   ProblemPage: record('A type of error answer.', {
     code: word('Stable code.', problemCodes),
     title: text('Short title.'),

@@ -21,18 +21,19 @@ export const getLiveness = operation({
   handle: async () => ok(jsonBytes({ status: 'live' })),
 })
 
-/** GET /readyz: 200 when a comparison sent now would be stored. */
+/** GET /readyz: 200 while requests are worth sending here; a stopped log still lets everything be read. */
 export const getReadiness = operation({
   ...plain,
   id: 'getReadiness',
   address: '/readyz',
   summary: 'Is the service ready',
-  description: 'Answers 200 when the database takes writes and the service is not shutting down.',
+  description:
+    'Answers 200 when the database takes writes and the service is not shutting down. `reads-only`: the log is stopped, what is ' +
+    'stored can be read, and nothing is signed until the operator has run `fairpull-service log check`.',
   answers: { 200: { description: 'It is.', schema: 'Health', example: { status: 'ready' } } },
   refusals: ['ERR_STORE_UNAVAILABLE'],
   handle: async (_request, { useCases }) => {
-    await useCases.checkStore()
-    return ok(jsonBytes({ status: 'ready' }))
+    return ok(jsonBytes({ status: await useCases.readiness() }))
   },
 })
 

@@ -53,8 +53,8 @@ export interface UseCases {
   readonly trustList: () => SignedTrustList
   /** The log, for everybody to read. */
   readonly log: Pick<MerkleLog, 'checkpoint' | 'tile'>
-  /** Resolves when a write would succeed now. @throws StoreError */
-  readonly checkStore: () => Promise<void>
+  /** What would become of a comparison sent now: `ready`, or `reads-only` while the log is stopped. @throws StoreError */
+  readonly readiness: () => Promise<'ready' | 'reads-only'>
 }
 
 /** What the use cases need of the world. */
@@ -86,6 +86,9 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
     log: deps.log,
     trustList: () => deps.trustList,
     publicKeys: () => signer.publicKeys(),
-    checkStore: () => store.check(),
+    readiness: async () => {
+      await store.check()
+      return (await deps.log.isStopped()) ? 'reads-only' : 'ready'
+    },
   }
 }
