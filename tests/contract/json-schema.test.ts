@@ -7,6 +7,7 @@ import { contractDocs } from '../../packages/sdk/src/contract/contract-docs.ts'
 import { componentSchemas, type DocumentName, jsonSchemas } from '../../packages/sdk/src/contract/json-schema.ts'
 import {
   comparisonSchema,
+  controlChartSchema,
   issuedSummarySchema,
   planCountersSchema,
   planRecordSchema,
@@ -18,6 +19,8 @@ import {
   runCheckRequestSchema,
   runLoggedSchema,
   runReceiptSchema,
+  studyResultSchema,
+  studySchema,
   summaryPayloadSchema,
 } from '../../packages/sdk/src/contract/schemas.ts'
 import { fullIssuedSummary, fullPayload, fullProblem, fullProtocol, fullResult } from './answer-fixture.ts'
@@ -26,6 +29,7 @@ import { committedDocs } from './contract-sources.ts'
 import { fullPlanCounters, fullPlanRecord, fullPlanRequest, fullReceipt, fullRunLogged } from './plan-fixture.ts'
 
 import { fullRunCheckReport, fullRunCheckRequest } from './run-check-fixture.ts'
+import { fullControlChart, fullStudy, fullStudyResult } from './study-fixture.ts'
 
 const docs = committedDocs()
 const schemas = jsonSchemas(docs)
@@ -49,6 +53,9 @@ const documents: readonly Document[] = [
   { name: 'run-receipt', schema: runReceiptSchema, example: fullReceipt() },
   { name: 'run-check-request', schema: runCheckRequestSchema, example: fullRunCheckRequest() },
   { name: 'run-check-report', schema: runCheckReportSchema, example: fullRunCheckReport() },
+  { name: 'study', schema: studySchema, example: fullStudy() },
+  { name: 'study-result', schema: studyResultSchema, example: fullStudyResult() },
+  { name: 'control-chart', schema: controlChartSchema, example: fullControlChart() },
   { name: 'run-logged', schema: runLoggedSchema, example: fullRunLogged() },
 ]
 
