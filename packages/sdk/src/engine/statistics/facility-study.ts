@@ -30,7 +30,7 @@ export interface FacilityStudy {
 }
 
 /** Fewest mountings of a study. */
-const FEWEST_MOUNTINGS = 4
+export const FEWEST_MOUNTINGS = 4
 
 /** A difference of variances is never taken below this share of what it was taken from. [1] */
 const LEAST_SHARE = 0.5
@@ -81,18 +81,19 @@ export function facilityStudy({
     repeatVariance,
     repeatDof,
     rawMountVariance,
-    mountRelSd: Math.sqrt(lessShare(rawMountVariance, repeatVariance * runsShare)),
+    mountRelSd: Math.sqrt(shareTakenOut(rawMountVariance, repeatVariance * runsShare)),
     mountDof: mounts - 1,
-    repeatRelSd: Math.sqrt(lessShare(repeatVariance, localShare)),
+    repeatRelSd: Math.sqrt(shareTakenOut(repeatVariance, localShare)),
   }
 }
 
 /** A variance less what is known to be in it; flooring the difference at 0 would lose coverage. */
-function lessShare(variance: number, share: number): number {
+export function shareTakenOut(variance: number, share: number): number {
   return Math.max(variance - share, LEAST_SHARE * variance)
 }
 
-function varianceOf(values: Float64Array): number {
+/** Variance of a sample. */
+export function varianceOf(values: Float64Array): number {
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length
   return values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (values.length - 1)
 }
