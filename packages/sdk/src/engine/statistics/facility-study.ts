@@ -57,34 +57,66 @@ export function facilityStudy({
   if (mountings.length !== logBandMeans.length) {
     throw new EngineError('ERR_LENGTH', `${logBandMeans.length} figures for ${mountings.length} runs`, 'mountings')
   }
+  const within = runsWithinMountings(logBandMeans, mountings)
+  if (within === null || within.mountingSizes.length < FEWEST_MOUNTINGS) {
+    throw new EngineError(
+      'ERR_EMPTY',
+      `${logBandMeans.length} runs in ${new Set(mountings).size} mountings are too few for a study`,
+      'mountings',
+    )
+  }
+  const { variance, dof, means, mountingSizes } = within
+  const rawMountVariance = varianceOf(means)
+  const runsShare = mountingSizes.reduce((sum, size) => sum + 1 / size, 0) / means.length
+  return {
+    repeatVariance: variance,
+    repeatDof: dof,
+    rawMountVariance,
+    mountRelSd: Math.sqrt(shareTakenOut(rawMountVariance, variance * runsShare)),
+    mountDof: means.length - 1,
+    repeatRelSd: runToRunSd(variance, { width_rpm, localRelSd, localCorrelation_rpm }),
+  }
+}
+
+/** Scatter of runs within their mountings. */
+export interface RunsWithin {
+  /** Pooled relative variance within the mountings, v_r, and its degrees of freedom. [1] */
+  readonly variance: number
+  readonly dof: number
+  /** Mean and number of runs of each mounting, in order of first appearance. */
+  readonly means: Float64Array
+  readonly mountingSizes: Int32Array
+}
+
+/**
+ * Pooled variance of the runs within their mountings; null where no mounting holds two.
+ *
+ * @param logBandMeans ln of the band mean of each run. [1]
+ * @param mountings of each run; as many. Pure.
+ */
+export function runsWithinMountings(logBandMeans: Float64Array, mountings: readonly string[]): RunsWithin | null {
   const { mountingOf, mountingSizes } = layoutOf(
     mountings.map(() => 0),
     mountings,
   )
-  const mounts = mountingSizes.length
-  const repeatDof = logBandMeans.length - mounts
-  if (mounts < FEWEST_MOUNTINGS || repeatDof < 1) {
-    throw new EngineError(
-      'ERR_EMPTY',
-      `${logBandMeans.length} runs in ${mounts} mountings are too few for a study`,
-      'mountings',
-    )
-  }
+  const dof = logBandMeans.length - mountingSizes.length
+  if (dof < 1) return null
+  const means = groupMeans(logBandMeans, mountingOf, mountingSizes.length)
+  const squares = logBandMeans.reduce((sum, value, i) => sum + (value - (means[mountingOf[i] ?? 0] ?? 0)) ** 2, 0)
+  return { variance: squares / dof, dof, means, mountingSizes }
+}
 
-  const means = groupMeans(logBandMeans, mountingOf, mounts)
-  const within = logBandMeans.reduce((sum, value, i) => sum + (value - (means[mountingOf[i] ?? 0] ?? 0)) ** 2, 0)
-  const repeatVariance = within / repeatDof
-  const rawMountVariance = varianceOf(means)
-  const runsShare = mountingSizes.reduce((sum, size) => sum + 1 / size, 0) / mounts
-  const localShare = localRelSd ** 2 * bandVarianceShare(width_rpm, localCorrelation_rpm)
-  return {
-    repeatVariance,
-    repeatDof,
-    rawMountVariance,
-    mountRelSd: Math.sqrt(shareTakenOut(rawMountVariance, repeatVariance * runsShare)),
-    mountDof: mounts - 1,
-    repeatRelSd: Math.sqrt(shareTakenOut(repeatVariance, localShare)),
-  }
+/**
+ * Run-to-run sd without the local noise's share of a band mean: g² = max(v_r − l² h(W/ℓ), v_r/2). [1]
+ *
+ * @param variance v_r. [1]
+ * @param noise band and local noise. Pure.
+ */
+export function runToRunSd(
+  variance: number,
+  { width_rpm, localRelSd, localCorrelation_rpm }: Omit<StudyInput, 'logBandMeans' | 'mountings'>,
+): number {
+  return Math.sqrt(shareTakenOut(variance, localRelSd ** 2 * bandVarianceShare(width_rpm, localCorrelation_rpm)))
 }
 
 /** A variance less what is known to be in it; flooring the difference at 0 would lose coverage. */

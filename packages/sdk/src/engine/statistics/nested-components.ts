@@ -1,4 +1,4 @@
-import { isBalanced, meanOf, mountingMeans, type NestedLayout, squaresAbout } from './nested-layout.ts'
+import { isBalanced, isScatter, meanOf, mountingMeans, type NestedLayout, squaresAbout } from './nested-layout.ts'
 import { nestedReml } from './nested-reml.ts'
 
 /** Where scatter comes from. */
@@ -20,9 +20,6 @@ export interface NestedComponents {
   readonly components: readonly Component[]
 }
 
-/** Sums of squares up to this share of what rounding leaves of the values count as 0. [1] */
-const ROUNDING = 1e-18
-
 /**
  * Components of variance of days over mountings over runs.
  *
@@ -39,7 +36,7 @@ const ROUNDING = 1e-18
 export function nestedComponents(layout: NestedLayout): NestedComponents | null {
   const { runs, mountings, days } = layout
   const within = days.reduce((sum, day) => sum + day.mountings.reduce((own, { squares }) => own + squares, 0), 0)
-  if (runs - mountings < 1 || mountings - days.length < 1 || !(within > runs * ROUNDING)) return null
+  if (runs - mountings < 1 || mountings - days.length < 1 || !isScatter(within, runs)) return null
 
   const dofs = { repeatability: runs - mountings, mounting: mountings - days.length, day: days.length - 1 }
   const isAnova = isBalanced(layout)

@@ -99,3 +99,11 @@ export function isBalanced({ days }: NestedLayout): boolean {
   const sizes = new Set(days.flatMap(({ mountings }) => mountings.map(({ runs }) => runs)))
   return sizes.size === 1 && new Set(days.map(({ mountings }) => mountings.length)).size === 1
 }
+
+/** Squares of relative deviations up to this, for each run, are rounding. [1] */
+const ROUNDING = 1e-18
+
+/** Whether a sum of squares of so many runs is more than rounding leaves. */
+export function isScatter(squares: number, runs: number): boolean {
+  return squares > runs * ROUNDING
+}
