@@ -135,6 +135,8 @@ interface Agreements {
   StudyPrior: Agree<contract.StudyPrior, typeof studies.studyPriorSchema>
   StudyRunFigure: Agree<contract.StudyRunFigure, typeof studies.studyRunFigureSchema>
   StudyDifference: Agree<contract.StudyDifference, typeof studies.studyDifferenceSchema>
+  RegisteredStudy: Agree<contract.RegisteredStudy, typeof studies.registeredStudySchema>
+  StudyCharts: Agree<contract.StudyCharts, typeof studies.studyChartsSchema>
   ControlChart: Agree<contract.ControlChart, typeof studies.controlChartSchema>
   ControlPoint: Agree<contract.ControlPoint, typeof studies.controlPointSchema>
   TraceReading: Agree<contract.TraceReading, typeof results.traceReadingSchema>
@@ -259,6 +261,8 @@ const agreements: Agreements = {
   StudyPrior: true,
   StudyRunFigure: true,
   StudyDifference: true,
+  RegisteredStudy: true,
+  StudyCharts: true,
   ControlChart: true,
   ControlPoint: true,
   TraceReading: true,

@@ -7,18 +7,19 @@ import { contractDocs } from '../../packages/sdk/src/contract/contract-docs.ts'
 import { componentSchemas, type DocumentName, jsonSchemas } from '../../packages/sdk/src/contract/json-schema.ts'
 import {
   comparisonSchema,
-  controlChartSchema,
   issuedSummarySchema,
   planCountersSchema,
   planRecordSchema,
   planRequestSchema,
   problemSchema,
   protocolSchema,
+  registeredStudySchema,
   resultSchema,
   runCheckReportSchema,
   runCheckRequestSchema,
   runLoggedSchema,
   runReceiptSchema,
+  studyChartsSchema,
   studyResultSchema,
   studySchema,
   summaryPayloadSchema,
@@ -29,7 +30,7 @@ import { committedDocs } from './contract-sources.ts'
 import { fullPlanCounters, fullPlanRecord, fullPlanRequest, fullReceipt, fullRunLogged } from './plan-fixture.ts'
 
 import { fullRunCheckReport, fullRunCheckRequest } from './run-check-fixture.ts'
-import { fullControlChart, fullStudy, fullStudyResult } from './study-fixture.ts'
+import { fullRegisteredStudy, fullStudy, fullStudyCharts, fullStudyResult } from './study-fixture.ts'
 
 const docs = committedDocs()
 const schemas = jsonSchemas(docs)
@@ -55,7 +56,8 @@ const documents: readonly Document[] = [
   { name: 'run-check-report', schema: runCheckReportSchema, example: fullRunCheckReport() },
   { name: 'study', schema: studySchema, example: fullStudy() },
   { name: 'study-result', schema: studyResultSchema, example: fullStudyResult() },
-  { name: 'control-chart', schema: controlChartSchema, example: fullControlChart() },
+  { name: 'registered-study', schema: registeredStudySchema, example: fullRegisteredStudy() },
+  { name: 'study-charts', schema: studyChartsSchema, example: fullStudyCharts() },
   { name: 'run-logged', schema: runLoggedSchema, example: fullRunLogged() },
 ]
 

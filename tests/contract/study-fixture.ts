@@ -54,8 +54,18 @@ export function fullStudyResult(): Draft {
   }
 }
 
-/** A control chart of one study. */
-export function fullControlChart(): Draft {
+/** A study in the register. */
+export function fullRegisteredStudy(): Draft {
+  const id = '01890000-0000-7000-8000-000000000000'
+  return { id, registeredAt: '2026-05-02T09:30:00Z', result: fullStudyResult() }
+}
+
+/** Control charts of one study. */
+export function fullStudyCharts(): Draft {
+  return { facility: 'hall 2', charts: [fullControlChart()] }
+}
+
+function fullControlChart(): Draft {
   return {
     of: 'runs',
     relativeSd: 0.004,

@@ -1,6 +1,7 @@
 /** What the use cases of registered plans ask of the outside world. */
 import type { FacilityRecord, PlanRuleName, PlanStatus } from '@fairpull/sdk/contract'
 import type { IdempotencyClaim, IssueOutcome, NewAssessment, Store, StoredResponse, StoredRun } from './ports.ts'
+import type { Studies } from './study-ports.ts'
 
 /** One version of a plan, as it was committed to. */
 export interface StoredPlanVersion {
@@ -206,9 +207,10 @@ export interface Plans {
   ): Promise<PlanIssueOutcome>
 }
 
-/** The record with its plans. */
+/** The record with its plans and studies. */
 export interface PlanStore extends Store {
   readonly plans: Plans
+  readonly studies: Studies
 }
 
 /** Facility records that this register issued. */

@@ -41,6 +41,13 @@ export { planCountersSchema, planRecordSchema, runLoggedSchema, runReceiptSchema
 export { claimJudgementSchema, resultSchema } from './result-schema.ts'
 export { runCheckReportSchema, runCheckRequestSchema } from './run-check-schema.ts'
 export { runSchema } from './run-schema.ts'
-export { controlChartSchema, studyResultSchema, studyRunSchema, studySchema } from './study-schema.ts'
+export {
+  controlChartSchema,
+  registeredStudySchema,
+  studyChartsSchema,
+  studyResultSchema,
+  studyRunSchema,
+  studySchema,
+} from './study-schema.ts'
 export { dryRunSchema, issuedSummarySchema, issueSchema, summaryPayloadSchema } from './summary-schema.ts'
 export { changeSchema, driveTyreSchema, vehicleSchema } from './vehicle-schema.ts'

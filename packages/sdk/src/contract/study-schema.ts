@@ -6,7 +6,7 @@ import { findingSchema } from './finding-schema.ts'
 import { mountingSchema } from './mounting-schema.ts'
 import { cautionSchema, excludedRunSchema, notMeasuredRunSchema } from './result-schema.ts'
 import { correctionSchema, runSchema, sideSchema } from './run-schema.ts'
-import { aboveZero, date, fromZero, identity, label, line, list, named, positive } from './schema-parts.ts'
+import { aboveZero, date, fromZero, identity, label, line, list, named, positive, utcTime } from './schema-parts.ts'
 import { driveTyreSchema, vehicleSchema } from './vehicle-schema.ts'
 
 /** Three of them, with the words between, fit into the one line of a record. */
@@ -185,4 +185,16 @@ export const controlChartSchema = named(
     points: z.array(controlPointSchema),
     sentence: z.string(),
   }),
+)
+
+/** A study that a register keeps. */
+export const registeredStudySchema = named(
+  'RegisteredStudy',
+  z.object({ id: z.string(), registeredAt: utcTime, result: studyResultSchema }),
+)
+
+/** Control charts over the studies of one facility. */
+export const studyChartsSchema = named(
+  'StudyCharts',
+  z.object({ facility: z.string(), charts: z.array(controlChartSchema) }),
 )

@@ -234,3 +234,21 @@ export interface ControlPoint {
   /** Whether the standard deviation lies within the limits. */
   readonly isInControl: boolean
 }
+
+/** A study that a register keeps; its record is one that the register issued. */
+export interface RegisteredStudy {
+  /** Identity of the study, UUID version 7; stands as `study` in the record. */
+  readonly id: string
+  /** When it was registered, RFC 3339 in UTC. */
+  readonly registeredAt: string
+  /** What it shows. */
+  readonly result: StudyResult
+}
+
+/** Control charts over the studies of one facility. */
+export interface StudyCharts {
+  /** The facility. */
+  readonly facility: string
+  /** Charts of the scatter of the runs and of the mounting means; empty while no study tells any. */
+  readonly charts: readonly ControlChart[]
+}
