@@ -48,7 +48,7 @@ describe('a study', () => {
     const { id } = await stored(tenant)
     const found = await store.studies.find(tenant, id)
     expect(found).toMatchObject({ tenant, id, facility: 'cell 1', createdAt: NOW })
-    expect(Buffer.from(found?.result ?? []).toString()).toBe(`result of ${id}`)
+    expect(Buffer.compare(Buffer.from(found?.result ?? []), bytesOf(`result of ${id}`))).toBe(0)
     expect(await store.studies.find(uuidIds.next(), id)).toBeUndefined()
   })
 
