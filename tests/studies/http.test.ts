@@ -151,6 +151,13 @@ describe('the record of a study under a plan', () => {
     expect(await playedWith({ ...record, remounting })).toMatchObject({ kept: false, judgement: 'undecided' })
   })
 
+  test('of another facility it is an uploaded one', async () => {
+    const elsewhere = { ...study, facility: { ...study.facility, id: 'another cell' } }
+    const { record } = (await create(elsewhere)).body.result
+    if (record === null) throw new Error('five mountings give a record')
+    expect(await playedWith(record)).toMatchObject({ kept: false })
+  })
+
   test('of another organisation, or under a name that the register never gave, it is an uploaded one', async () => {
     const record = await issuedRecord()
     expect(await playedWith({ ...record, study: 'house study' })).toMatchObject({ kept: false })

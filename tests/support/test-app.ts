@@ -116,7 +116,10 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
       protocols: options.protocols ?? { [testProtocol.id]: testProtocol },
       ...{ trustList: { list: 'a.b.c', root: 'root', version: 1, expiresAt: '2027-05-02T09:30:00Z' } },
       ...{ log: merkleLog, secrets: { next: () => '0'.repeat(64) } },
-      issuedRecords: { find: async (tenant, study) => options.issuedRecords?.[study] ?? records.find(tenant, study) },
+      issuedRecords: {
+        find: async (tenant, study, facility) =>
+          options.issuedRecords?.[study] ?? records.find(tenant, study, facility),
+      },
       assessor: { assess: options.assess ?? plainResult },
     }),
     apiKeys: store.apiKeys,

@@ -215,8 +215,8 @@ export interface PlanStore extends Store {
 
 /** Facility records that this register issued. */
 export interface IssuedRecords {
-  /** The record of a study of this tenant; undefined when the register issued none of this name. */
-  find(tenant: string, study: string): Promise<FacilityRecord | undefined>
+  /** The record of a study of this tenant at this facility; undefined when the register issued none of this name. */
+  find(tenant: string, study: string, facility: string): Promise<FacilityRecord | undefined>
 }
 
 /** Secrets that nobody can guess. */

@@ -81,10 +81,11 @@ export function createStudyUseCases(deps: StudyDeps): StudyUseCases {
 /** The records that a register issued: those of its studies, under their identities. */
 export function issuedRecordsOf(studies: Pick<Studies, 'find'>): IssuedRecords {
   return {
-    find: async (tenant, study) => {
+    find: async (tenant, study, facility) => {
       if (!UUID.test(study)) return undefined
       const found = await studies.find(tenant, study)
-      return found === undefined ? undefined : (registered(found).result.record ?? undefined)
+      if (found === undefined || found.facility !== facility) return undefined
+      return registered(found).result.record ?? undefined
     },
   }
 }

@@ -1,17 +1,17 @@
 import type { Command } from 'commander'
-import type { ControlChart, RegisteredStudy, Study, StudyBand, StudyResult } from '../../contract/index.ts'
-import type { StudyOptions } from '../../import/index.ts'
-import { readIn, readInput, reasonOf, type SharedOptions, type Surroundings, show } from '../command.ts'
+import type { ControlChart, RegisteredStudy, Study, StudyResult } from '../../contract/index.ts'
+import { reasonOf, type SharedOptions, type Surroundings, show } from '../command.ts'
 import { CommandError } from '../command-error.ts'
 import { type ExitCode, exitCodes } from '../exit-codes.ts'
-import { type CommandIo, folderOf } from '../io.ts'
+import type { CommandIo } from '../io.ts'
 import { sayControlCharts, sayStudy } from '../render-study.ts'
 import { serviceClient } from '../service-client.ts'
-import { counted, shellWord } from '../text.ts'
+import { readStudies, type SessionStudyOptions } from '../study-inputs.ts'
+import { counted } from '../text.ts'
 import type { WordContext } from '../word.ts'
 
 /** Options of `fairpull study`. */
-export interface StudyCommandOptions extends SharedOptions {
+export interface StudyCommandOptions extends SharedOptions, SessionStudyOptions {
   /** Address of a service. Absent: the engine of this package. */
   readonly service?: string
   /** API key. Absent: FAIRPULL_KEY. */
@@ -20,12 +20,6 @@ export interface StudyCommandOptions extends SharedOptions {
   readonly out?: string
   /** Exit with 2 when something is missing from the record. */
   readonly strict?: boolean
-  /** Band of engine speeds of session folders, `4000-9000`. [rpm] */
-  readonly band?: string
-  /** Machine, method of strapping and class that the record of session folders applies to. */
-  readonly machine?: string
-  readonly strapping?: string
-  readonly class?: string
 }
 
 /** What `--json` prints. */
@@ -115,82 +109,6 @@ function refuseSeveral(count: number, { service, out }: StudyCommandOptions): vo
   if (count < 2 || (service === undefined && out === undefined)) return
   const flag = service === undefined ? '--out' : '--service'
   throw new CommandError('input', `${flag} is for one study; ${count} study files are given.`, HELP)
-}
-
-/** All session folders are one study; each file is one. */
-async function readStudies(
-  around: Surroundings,
-  paths: readonly string[],
-  options: StudyCommandOptions,
-): Promise<readonly Study[]> {
-  const { io } = around
-  const folders: string[] = []
-  for (const path of paths) if ((await io.files.list(path)) !== undefined) folders.push(path)
-  if (folders.length === paths.length) return [await sessionStudy(around, folders, options)]
-  if (folders.length > 0) {
-    throw new CommandError('input', 'session folders and study files are given together; give one kind.', HELP)
-  }
-  refuseScope(options)
-  const { readStudyFile } = await import('../../import/study-file.ts')
-  const studies: Study[] = []
-  for (const path of paths) {
-    const text = await readInput(io, path, HELP)
-    studies.push(await readStudyFile(text, (name) => readIn(io, folderOf(path), name)))
-  }
-  return studies
-}
-
-function refuseScope(options: StudyCommandOptions): void {
-  const named = (['band', 'machine', 'strapping', 'class'] as const).find((name) => options[name] !== undefined)
-  if (named === undefined) return
-  throw new CommandError('input', `--${named} is for session folders; a study file says it itself.`, HELP)
-}
-
-async function sessionStudy(
-  { io, tools }: Surroundings,
-  folders: readonly string[],
-  options: StudyCommandOptions,
-): Promise<Study> {
-  const { strapping, class: of, machine } = options
-  if (strapping === undefined || of === undefined) {
-    const absent = strapping === undefined ? '--strapping' : '--class'
-    throw new CommandError(
-      'input',
-      `${absent} is missing: a record says what it applies to.`,
-      `fairpull study ${folders.map(shellWord).join(' ')} --strapping 'four ratchet straps' --class 'up to 100 kW'`,
-    )
-  }
-  const { studyOfSessions } = await import('../../import/session-study.ts')
-  const sessions = []
-  for (const folder of folders) {
-    const comparison = await tools.readSessionFolder((name) => readIn(io, folder, name))
-    sessions.push({ name: folder.replace(/[/\\]+$/, ''), comparison })
-  }
-  const band = options.band === undefined ? {} : { band: bandOf(options.band) }
-  const scope = { strapping, class: of, ...(machine === undefined ? {} : { machine }) }
-  const given: StudyOptions = { ...band, appliesTo: scope }
-  const left = sessions.reduce((sum, { comparison }) => sum + changedRuns(comparison.runs), 0)
-  if (left > 0)
-    io.stderr.write(
-      `${counted(left, 'measured run')} of the modified side left out: a study is of the unchanged machine.\n`,
-    )
-  return studyOfSessions(sessions, given)
-}
-
-function changedRuns(runs: readonly { readonly side: string; readonly purpose: string }[]): number {
-  return runs.filter(({ side, purpose }) => side === 'modified' && purpose === 'measured').length
-}
-
-function bandOf(text: string): StudyBand {
-  const [, from, to] = /^(\d{1,6})-(\d{1,6})$/.exec(text) ?? []
-  if (from !== undefined && to !== undefined && Number(from) < Number(to)) {
-    return { from: { value: Number(from), unit: 'rpm' }, to: { value: Number(to), unit: 'rpm' } }
-  }
-  throw new CommandError(
-    'input',
-    `--band ${text}: give two engine speeds in rpm, the lower first, such as 4000-9000.`,
-    HELP,
-  )
 }
 
 async function assessedHere(studies: readonly Study[], paths: readonly string[]): Promise<StudyOutput> {
