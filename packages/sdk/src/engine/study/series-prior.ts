@@ -18,10 +18,9 @@ export function seriesPrior(layout: NestedLayout, past: readonly PastSeries[]): 
       isScatter(squares, runs) ? [{ relativeVariance: squares / (runs - 1), dof: runs - 1 }] : [],
     ),
   )
-  const earlier = past.map(({ relativeSd, degreesOfFreedom }) => ({
-    relativeVariance: relativeSd ** 2,
-    dof: degreesOfFreedom,
-  }))
+  const earlier = past.flatMap(({ relativeSd, degreesOfFreedom }): PastSession[] =>
+    isScatter(relativeSd ** 2, 1) ? [{ relativeVariance: relativeSd ** 2, dof: degreesOfFreedom }] : [],
+  )
   const series = [...own, ...earlier]
   if (series.length < FEWEST_SESSIONS) return null
   const { relativeVariance, spreadDof, dof } = facilityPrior(series)
