@@ -195,7 +195,16 @@ describe('what a study does not believe', () => {
     expect(result.record).toBeNull()
     expect(result.missing).toMatchObject([{ part: 'record', remedy: expect.stringContaining(first?.id ?? '') }])
     const excluded = [{ run: first?.id ?? '', rule: 'operator', reason: 'The engine was cold.' }] as const
-    expect(assessStudy({ ...study, runs, excluded }).record?.remounting?.degreesOfFreedom).toBe(3)
+    expect(assessStudy({ ...study, runs, excluded }).record?.remounting).toMatchObject({ degreesOfFreedom: 3 })
+  })
+
+  test('a run left out by choice makes the values declared; one left out by a rule of its own does not', () => {
+    const [first] = measured
+    const leftOut = (rule: 'operator' | 'other' | 'slip') =>
+      assessStudy({ ...study, excluded: [{ run: first?.id ?? '', rule, reason: 'It looked low.' }] })
+    expect(leftOut('operator').record?.remounting?.status).toBe('declared')
+    expect(leftOut('other').limits.join(' ')).toMatch(/left out by somebody’s choice/)
+    expect(leftOut('slip').record?.remounting?.status).toBe('measured')
   })
 
   test('past series that are figures alone make the repeatability declared', () => {

@@ -3,27 +3,43 @@ import { yearAfter } from '../inputs/facility-record.ts'
 import { isHearsay } from '../result/other-causes.ts'
 import type { StudyEvidence } from './study-evidence.ts'
 
+/** Why the values of a study are declared ones, whatever its runs show. */
+export type WhyDeclared = 'too long' | 'hearsay' | 'left out by choice'
+
 /** When a study was made, and what its values may call themselves. */
 export interface RecordDate {
   /** Day of the last run used; null where no run has one. */
   readonly on: string | null
-  /** `measured`; `declared` where runs were not recorded here, or the first is more than 12 months older than the last. */
+  /** `measured`, or `declared` for the reason beside it. */
   readonly status: Extract<RecordStatus, 'measured' | 'declared'>
-  /** Whether the runs span more than 12 months. */
-  readonly isLong: boolean
+  /** Why they are declared; null where they are measured. */
+  readonly because: WhyDeclared | null
 }
 
 /**
- * The date of a record. It is that of the last run: the engine has no clock, and a study that is added to is as young as
- * what was added.
+ * The date and the status of a record.
+ *
+ * The date is that of the last run: the engine has no clock, and a study that is added to is as young as what was added.
+ * Declared where the first run is more than 12 months older than the last, where a run was only reported or read from a
+ * chart, and where a measured run was left out by somebody's choice: rules that look at the run alone (trace, slip,
+ * fuelling) are none.
  *
  * @param evidence of the study. Pure; never throws.
  */
 export function recordDateOf({ evidence }: StudyEvidence): RecordDate {
   const { used } = evidence.session
   const days = used.flatMap(({ day }) => day ?? []).toSorted()
+  const because = whyDeclared(evidence.session, days)
+  return { on: days.at(-1) ?? null, status: because === null ? 'measured' : 'declared', because }
+}
+
+function whyDeclared(
+  { used, comparison }: StudyEvidence['evidence']['session'],
+  days: readonly string[],
+): WhyDeclared | null {
   const [first, last] = [days[0], days.at(-1)]
-  const isLong = first !== undefined && last !== undefined && yearAfter(first) < last
-  const status = isLong || used.some(isHearsay) ? 'declared' : 'measured'
-  return { on: last ?? null, status, isLong }
+  if (first !== undefined && last !== undefined && yearAfter(first) < last) return 'too long'
+  if (used.some(isHearsay)) return 'hearsay'
+  const isChosen = (comparison.excluded ?? []).some(({ rule }) => rule === 'operator' || rule === 'other')
+  return isChosen ? 'left out by choice' : null
 }

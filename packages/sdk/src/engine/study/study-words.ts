@@ -2,6 +2,7 @@ import type { FacilityRecord } from '../../contract/facility.ts'
 import type { MissingFromRecord, StudyDifference } from '../../contract/study.ts'
 import { listed } from '../claims/claim-words.ts'
 import { yearAfter } from '../inputs/facility-record.ts'
+import type { WhyDeclared } from './record-date.ts'
 import type { StudyEvidence } from './study-evidence.ts'
 import type { StudyRecord } from './study-record.ts'
 
@@ -101,10 +102,15 @@ export function studyLimits({ seen, made, mountings, outlying, differences }: Sh
   ]
 }
 
-function dateLimits({ on, isLong, status }: StudyRecord['date']): readonly string[] {
+const WHY_DECLARED: Readonly<Record<WhyDeclared, string>> = {
+  'too long': 'The first run is more than 12 months older than the last: the values are declared, not measured.',
+  hearsay: 'Runs that were only reported or read from a chart make the values declared, not measured.',
+  'left out by choice':
+    'Runs were left out by somebody’s choice, not by a rule that looks at the run alone: the values are declared, not measured.',
+}
+
+function dateLimits({ on, because }: StudyRecord['date']): readonly string[] {
   if (on === null) return ['No run has a date, so the record has none: its values count as declared.']
-  if (isLong)
-    return ['The first run is more than 12 months older than the last: the values are declared, not measured.']
-  if (status === 'declared') return ['Runs that were only reported or read from a chart make the values declared.']
+  if (because !== null) return [WHY_DECLARED[because]]
   return [`After ${yearAfter(on)}, 12 months after the last run, the values count as declared.`]
 }
