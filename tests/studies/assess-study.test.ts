@@ -29,6 +29,12 @@ function cut(study: Study, mountings: number, runs: number): Study {
   }
 }
 
+/** Values of a channel that was written as a list. */
+function valuesOf(channel: { readonly values?: readonly number[] }): readonly number[] {
+  if (channel.values === undefined) throw new TypeError('simulated channels are lists')
+  return channel.values
+}
+
 describe('a study of eight mountings on one day', () => {
   const study = studyOf()
   const result = assessStudy(study)
@@ -198,13 +204,25 @@ describe('what a study does not believe', () => {
     expect(assessStudy({ ...study, runs, excluded }).record?.remounting).toMatchObject({ degreesOfFreedom: 3 })
   })
 
-  test('a run left out by choice makes the values declared; one left out by a rule of its own does not', () => {
+  test('a run left out by choice makes the values declared; one in which its rule sees the fault does not', () => {
     const [first] = measured
     const leftOut = (rule: 'operator' | 'other' | 'slip') =>
       assessStudy({ ...study, excluded: [{ run: first?.id ?? '', rule, reason: 'It looked low.' }] })
     expect(leftOut('operator').record?.remounting?.status).toBe('declared')
     expect(leftOut('other').limits.join(' ')).toMatch(/left out by somebody’s choice/)
-    expect(leftOut('slip').record?.remounting?.status).toBe('measured')
+    expect(leftOut('slip').record?.remounting?.status).toBe('declared')
+
+    // Seven samples are no trace, whoever looks.
+    const every = <T>(values: readonly T[]) => values.filter((_, index) => index % 12 === 0)
+    const runs = study.runs.map((run) => {
+      if (run !== first || run.channels === undefined) return run
+      const channels = Object.fromEntries(
+        Object.entries(run.channels).map(([name, channel]) => [name, { ...channel, values: every(valuesOf(channel)) }]),
+      )
+      return { ...run, channels }
+    })
+    const excluded = [{ run: first?.id ?? '', rule: 'trace', reason: 'The recording broke off.' }] as const
+    expect(assessStudy({ ...study, runs, excluded }).record?.remounting?.status).toBe('measured')
   })
 
   test('past series that are figures alone make the repeatability declared', () => {

@@ -29,8 +29,9 @@ import { studyLimits, studyVerdict } from './study/study-words.ts'
  * Source: measurement-model §9; ISO 5725-3. Tested: tests/studies/assess-study.test.ts.
  */
 export function assessStudy(study: Study): StudyResult {
-  const { data: protocol, rows } = protocolOf(study.protocol)
-  const seen = studyEvidence(study)
+  const runnable = protocolOf(study.protocol)
+  const { data: protocol, rows } = runnable
+  const seen = studyEvidence(study, runnable)
   const { evidence } = seen
   const looksAtRuns = rows.filter(({ check }) => check.isRunCheck === true || check === noDuplicateRuns)
   const findings = looksAtRuns.map((row) => findingOf(row, evidence))

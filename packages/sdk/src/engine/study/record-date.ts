@@ -21,25 +21,19 @@ export interface RecordDate {
  *
  * The date is that of the last run: the engine has no clock, and a study that is added to is as young as what was added.
  * Declared where the first run is more than 12 months older than the last, where a run was only reported or read from a
- * chart, and where a measured run was left out by somebody's choice: rules that look at the run alone (trace, slip,
- * fuelling) are none.
+ * chart, and where a measured run was left out by somebody's choice.
  *
  * @param evidence of the study. Pure; never throws.
  */
-export function recordDateOf({ evidence }: StudyEvidence): RecordDate {
-  const { used } = evidence.session
-  const days = used.flatMap(({ day }) => day ?? []).toSorted()
-  const because = whyDeclared(evidence.session, days)
+export function recordDateOf(seen: StudyEvidence): RecordDate {
+  const days = seen.evidence.session.used.flatMap(({ day }) => day ?? []).toSorted()
+  const because = whyDeclared(seen, days)
   return { on: days.at(-1) ?? null, status: because === null ? 'measured' : 'declared', because }
 }
 
-function whyDeclared(
-  { used, comparison }: StudyEvidence['evidence']['session'],
-  days: readonly string[],
-): WhyDeclared | null {
+function whyDeclared({ evidence, leftOutByChoice }: StudyEvidence, days: readonly string[]): WhyDeclared | null {
   const [first, last] = [days[0], days.at(-1)]
   if (first !== undefined && last !== undefined && yearAfter(first) < last) return 'too long'
-  if (used.some(isHearsay)) return 'hearsay'
-  const isChosen = (comparison.excluded ?? []).some(({ rule }) => rule === 'operator' || rule === 'other')
-  return isChosen ? 'left out by choice' : null
+  if (evidence.session.used.some(isHearsay)) return 'hearsay'
+  return leftOutByChoice.length > 0 ? 'left out by choice' : null
 }

@@ -4,9 +4,11 @@ import { type Evidence, evidenceOf } from '../evidence/evidence.ts'
 import { sessionFigure } from '../evidence/figures.ts'
 import { rpmOf } from '../evidence/subject.ts'
 import { readSession } from '../inputs/session.ts'
+import type { RunnableProtocol } from '../protocol/define-protocol.ts'
 import { type RangeProblem, rangeOf } from '../statistics/grid.ts'
 import { type LocalStudy, localStudy } from '../statistics/local-study.ts'
 import { type NestedLayout, nestedLayout } from '../statistics/nested-layout.ts'
+import { leftOutByChoice } from './left-out.ts'
 
 /** The band of a study. [rpm] */
 export interface Band {
@@ -36,6 +38,8 @@ export interface StudyEvidence {
   readonly band: Band
   /** Day of each used run's mounting: that of its first run; null where it is not recorded. */
   readonly days: readonly (string | null)[]
+  /** Measured runs left out by somebody's choice, not by what a rule sees in them. */
+  readonly leftOutByChoice: readonly string[]
   /** One figure per run, or why there is none. */
   readonly figures: BandMeans | RangeProblem | 'no curve' | 'no power' | 'no runs'
 }
@@ -44,13 +48,16 @@ export interface StudyEvidence {
  * What a study is judged from: its curves are made by the code that makes those of a comparison.
  *
  * @param study a study that `readStudy` accepted.
+ * @param protocol whose checks look at the runs that are left out.
  * @returns the evidence. Pure; never throws on weak evidence.
  */
-export function studyEvidence(study: Study): StudyEvidence {
-  const evidence = evidenceOf(readSession(comparisonOfStudy(study)))
+export function studyEvidence(study: Study, protocol: RunnableProtocol): StudyEvidence {
+  const comparison = comparisonOfStudy(study)
+  const evidence = evidenceOf(readSession(comparison))
   const band = { from_rpm: rpmOf(study.band.from), to_rpm: rpmOf(study.band.to) }
   const days = daysOf(evidence)
-  return { study, evidence, band, days, figures: figuresOf(evidence, band, days) }
+  const chosen = leftOutByChoice(comparison, protocol)
+  return { study, evidence, band, days, leftOutByChoice: chosen, figures: figuresOf(evidence, band, days) }
 }
 
 /** A machine that stays strapped down over night is still in the mounting of the first day. */

@@ -106,7 +106,7 @@ const WHY_DECLARED: Readonly<Record<WhyDeclared, string>> = {
   'too long': 'The first run is more than 12 months older than the last: the values are declared, not measured.',
   hearsay: 'Runs that were only reported or read from a chart make the values declared, not measured.',
   'left out by choice':
-    'Runs were left out by somebody’s choice, not by a rule that looks at the run alone: the values are declared, not measured.',
+    'Runs were left out by somebody’s choice, and not by what a rule sees in the run alone: the values are declared, not measured.',
 }
 
 function dateLimits({ on, because }: StudyRecord['date']): readonly string[] {
