@@ -35,7 +35,10 @@ export interface StudyOutput {
 /** Defines `fairpull study`. */
 export function define(command: Command, context: WordContext): void {
   command
-    .argument('<paths...>', 'study file (JSON) whose runs may name CSV files, or - ; or session folders')
+    .argument(
+      '<paths...>',
+      'session folders; or study files (JSON) whose runs may name CSV files, - reads standard input',
+    )
     .option('--json', 'print JSON for programs')
     .option('--full', 'print every run')
     .option('--strict', 'exit with 2 when something is missing from the record')

@@ -58,13 +58,13 @@ function figureObstacle({ figures, band, evidence }: StudyEvidence): readonly Mi
  * @param made the record and what it was made from.
  * @returns one entry per part. Pure; never throws.
  */
-export function missingParts({ layout, local }: BandMeans, made: StudyRecord): readonly MissingFromRecord[] {
-  const { within, between, prior, record } = made
+export function missingParts({ layout }: BandMeans, made: StudyRecord): readonly MissingFromRecord[] {
+  const { within, between, record } = made
   return [
     ...(record?.repeatability === undefined ? [repeatability(layout.runs > layout.mountings, made)] : []),
     ...(between.mount === null ? [remounting(layout.mountings, within === null)] : []),
     ...(between.day === null ? [day(layout.days.length, between.isDayInMount)] : []),
-    ...(record?.localNoise === undefined && within !== null && prior !== null ? [localNoise(local === null)] : []),
+    ...(record?.localNoise === undefined && within !== null ? [LOCAL_NOISE] : []),
   ]
 }
 
@@ -117,12 +117,8 @@ function day(days: number, isDayInMount: boolean): MissingFromRecord {
   }
 }
 
-function localNoise(isUnrepeated: boolean): MissingFromRecord {
-  return {
-    part: 'localNoise',
-    sentence: isUnrepeated
-      ? 'No mounting holds two measured runs, so noise along the engine speed cannot be told.'
-      : 'The curves of a mounting differ by nothing that changes along the engine speed.',
-    remedy: 'Make two or more measured runs in each mounting, and hand in their channels unsmoothed.',
-  }
+const LOCAL_NOISE: MissingFromRecord = {
+  part: 'localNoise',
+  sentence: 'The curves of a mounting differ by nothing that changes along the engine speed.',
+  remedy: 'Hand in the recorded channels as they are, unsmoothed.',
 }
