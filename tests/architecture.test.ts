@@ -20,7 +20,17 @@ const ALLOWED: Readonly<Record<string, readonly string[]>> = {
 }
 
 /** Floors of the engine: a folder may import what stands before it, never what stands after. */
-const ENGINE_FLOORS = ['numerics', 'physics', 'statistics', 'inputs', 'evidence', 'protocol', 'claims', 'result']
+const ENGINE_FLOORS = [
+  'numerics',
+  'physics',
+  'statistics',
+  'inputs',
+  'evidence',
+  'protocol',
+  'claims',
+  'result',
+  'study',
+]
 
 const folderOf = (path: string) => path.slice(SDK.length).split('/')[0] ?? ''
 const inFolder = (folder: string) => sdk.filter(({ path }) => path.startsWith(`${SDK}${folder}/`))

@@ -21,6 +21,7 @@ import type * as results from '../../packages/sdk/src/contract/result-schema.ts'
 import type * as runChecks from '../../packages/sdk/src/contract/run-check-schema.ts'
 import type * as runs from '../../packages/sdk/src/contract/run-schema.ts'
 import type { quantities } from '../../packages/sdk/src/contract/schema-parts.ts'
+import type * as studies from '../../packages/sdk/src/contract/study-schema.ts'
 import type * as summaries from '../../packages/sdk/src/contract/summary-schema.ts'
 import type * as vehicles from '../../packages/sdk/src/contract/vehicle-schema.ts'
 import { documentedTypes, publishedFiles, publishedList } from './contract-sources.ts'
@@ -120,6 +121,24 @@ interface Agreements {
   Caution: Agree<contract.Caution, typeof results.cautionSchema>
   RunCheckRequest: Agree<contract.RunCheckRequest, typeof runChecks.runCheckRequestSchema>
   RunCheckReport: Agree<contract.RunCheckReport, typeof runChecks.runCheckReportSchema>
+  Study: Agree<contract.Study, typeof studies.studySchema>
+  StudyBand: Agree<contract.StudyBand, typeof studies.studyBandSchema>
+  StudyScope: Agree<contract.StudyScope, typeof studies.studyScopeSchema>
+  StudyRun: Agree<contract.StudyRun, typeof studies.studyRunSchema>
+  PastSeries: Agree<contract.PastSeries, typeof studies.pastSeriesSchema>
+  StudyResult: Agree<contract.StudyResult, typeof studies.studyResultSchema>
+  MissingFromRecord: Agree<contract.MissingFromRecord, typeof studies.missingFromRecordSchema>
+  StudyFigures: Agree<contract.StudyFigures, typeof studies.studyFiguresSchema>
+  StudyComponents: Agree<contract.StudyComponents, typeof studies.studyComponentsSchema>
+  VarianceComponent: Agree<contract.VarianceComponent, typeof studies.varianceComponentSchema>
+  StudyScatter: Agree<contract.StudyScatter, typeof studies.studyScatterSchema>
+  StudyPrior: Agree<contract.StudyPrior, typeof studies.studyPriorSchema>
+  StudyRunFigure: Agree<contract.StudyRunFigure, typeof studies.studyRunFigureSchema>
+  StudyDifference: Agree<contract.StudyDifference, typeof studies.studyDifferenceSchema>
+  RegisteredStudy: Agree<contract.RegisteredStudy, typeof studies.registeredStudySchema>
+  StudyCharts: Agree<contract.StudyCharts, typeof studies.studyChartsSchema>
+  ControlChart: Agree<contract.ControlChart, typeof studies.controlChartSchema>
+  ControlPoint: Agree<contract.ControlPoint, typeof studies.controlPointSchema>
   TraceReading: Agree<contract.TraceReading, typeof results.traceReadingSchema>
   PowerSource: Agree<contract.PowerSource, typeof results.powerSourceSchema>
   Alternative: Agree<contract.Alternative, typeof gains.alternativeSchema>
@@ -228,6 +247,24 @@ const agreements: Agreements = {
   ExcludedRun: true,
   RunCheckRequest: true,
   RunCheckReport: true,
+  Study: true,
+  StudyBand: true,
+  StudyScope: true,
+  StudyRun: true,
+  PastSeries: true,
+  StudyResult: true,
+  MissingFromRecord: true,
+  StudyFigures: true,
+  StudyComponents: true,
+  VarianceComponent: true,
+  StudyScatter: true,
+  StudyPrior: true,
+  StudyRunFigure: true,
+  StudyDifference: true,
+  RegisteredStudy: true,
+  StudyCharts: true,
+  ControlChart: true,
+  ControlPoint: true,
   TraceReading: true,
   PowerSource: true,
   Alternative: true,

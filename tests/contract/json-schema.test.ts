@@ -13,11 +13,15 @@ import {
   planRequestSchema,
   problemSchema,
   protocolSchema,
+  registeredStudySchema,
   resultSchema,
   runCheckReportSchema,
   runCheckRequestSchema,
   runLoggedSchema,
   runReceiptSchema,
+  studyChartsSchema,
+  studyResultSchema,
+  studySchema,
   summaryPayloadSchema,
 } from '../../packages/sdk/src/contract/schemas.ts'
 import { fullIssuedSummary, fullPayload, fullProblem, fullProtocol, fullResult } from './answer-fixture.ts'
@@ -26,6 +30,7 @@ import { committedDocs } from './contract-sources.ts'
 import { fullPlanCounters, fullPlanRecord, fullPlanRequest, fullReceipt, fullRunLogged } from './plan-fixture.ts'
 
 import { fullRunCheckReport, fullRunCheckRequest } from './run-check-fixture.ts'
+import { fullRegisteredStudy, fullStudy, fullStudyCharts, fullStudyResult } from './study-fixture.ts'
 
 const docs = committedDocs()
 const schemas = jsonSchemas(docs)
@@ -49,6 +54,10 @@ const documents: readonly Document[] = [
   { name: 'run-receipt', schema: runReceiptSchema, example: fullReceipt() },
   { name: 'run-check-request', schema: runCheckRequestSchema, example: fullRunCheckRequest() },
   { name: 'run-check-report', schema: runCheckReportSchema, example: fullRunCheckReport() },
+  { name: 'study', schema: studySchema, example: fullStudy() },
+  { name: 'study-result', schema: studyResultSchema, example: fullStudyResult() },
+  { name: 'registered-study', schema: registeredStudySchema, example: fullRegisteredStudy() },
+  { name: 'study-charts', schema: studyChartsSchema, example: fullStudyCharts() },
   { name: 'run-logged', schema: runLoggedSchema, example: fullRunLogged() },
 ]
 

@@ -3,6 +3,7 @@ import { expect, test } from 'vitest'
 import type { Comparison } from '../../packages/sdk/src/contract/index.ts'
 import { comparisonExamples } from '../../packages/service/src/http/examples.ts'
 import { operations } from '../../packages/service/src/http/operations.ts'
+import { studyExamples } from '../../packages/service/src/http/study-examples.ts'
 import { examplePlan } from '../support/example-plan.ts'
 import { createTestApp } from '../support/test-app.ts'
 
@@ -18,7 +19,7 @@ const comparison: Comparison = {
   runs: comparisonExamples.publishedFigures.runs.map((run) => ({ ...run, id: named(run.id) })),
 }
 
-test('a private summary, a plan and the keys of a tenant leave no trace in any public answer', async () => {
+test('a private summary, a plan, a study and the keys of a tenant leave no trace in any public answer', async () => {
   const app = await createTestApp()
   const key = named('api-key')
   app.admit(key, { tenant: 'tenant-a', organisation: named('organisation') })
@@ -31,6 +32,14 @@ test('a private summary, a plan and the keys of a tenant leave no trace in any p
   const { id } = await response.json()
   expect(response.status).toBe(201)
   const plan = await examplePlan({ ...app, key }, true)
+  const scope = { machine: named('machine'), strapping: named('strapping'), class: named('class') }
+  const study = { ...studyExamples.beginning, name: named('study'), appliesTo: scope }
+  const kept = await app.request('/v1/studies', {
+    method: 'POST',
+    headers: { ...headers, 'idempotency-key': named('another') },
+    body: JSON.stringify(study),
+  })
+  expect(kept.status).toBe(201)
   await app.request(`/v1/summaries/${id}/withdrawal`, {
     method: 'POST',
     headers,

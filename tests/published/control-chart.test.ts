@@ -1,13 +1,8 @@
 import { describe, test } from 'vitest'
 import { chiSquare } from '../../packages/sdk/src/engine/numerics/chi-square.ts'
-import { logGamma } from '../../packages/sdk/src/engine/numerics/gamma.ts'
 import { normal } from '../../packages/sdk/src/engine/numerics/normal.ts'
+import { c4, commonSd, controlLimits } from '../../packages/sdk/src/engine/statistics/control-limits.ts'
 import { expectPublished, inputOf, publishedAll, testPublished, titleOf } from '../support/published.ts'
-
-/** Mean of a standard deviation of n normal values, for σ = 1. */
-function c4(n: number): number {
-  return Math.sqrt(2 / (n - 1)) * Math.exp(logGamma(n / 2) - logGamma((n - 1) / 2))
-}
 
 /** Mean range of n normal values: ∫ 1 - Φⁿ - (1 - Φ)ⁿ; the trapezoidal rule is exact to rounding for such a curve. */
 function d2(n: number): number {
@@ -24,9 +19,10 @@ describe('constants of control charts', () => {
       const n = inputOf(check, 'n')
       expectPublished(check, d2(n), { member: 'd2' })
       expectPublished(check, 3 / (d2(n) * Math.sqrt(n)), { member: 'A2' })
-      expectPublished(check, c4(n), { member: 'c4' })
-      expectPublished(check, 3 / (c4(n) * Math.sqrt(n)), { member: 'A3' })
-      expectPublished(check, 1 + (3 * Math.sqrt(1 - c4(n) ** 2)) / c4(n), { member: 'B4' })
+      expectPublished(check, c4(n - 1), { member: 'c4' })
+      expectPublished(check, 3 / (c4(n - 1) * Math.sqrt(n)), { member: 'A3' })
+      const alike = [0.8, 1, 1.2].map((sd) => ({ sd, dof: n - 1 }))
+      expectPublished(check, controlLimits(commonSd(alike), n - 1).upper, { member: 'B4' })
     })
   }
 })

@@ -11,6 +11,7 @@ import { operations } from '../../packages/service/src/http/operations.ts'
 import { allScopes } from '../../packages/service/src/http/scope.ts'
 import type { Caller } from '../../packages/service/src/ports.ts'
 import { createSigner } from '../../packages/service/src/signing/signer.ts'
+import { issuedRecordsOf } from '../../packages/service/src/usecases/study-use-cases.ts'
 import { createUseCases } from '../../packages/service/src/usecases/use-cases.ts'
 import { trustInSelf } from '../../packages/service/src/usecases/verify-summary.ts'
 import { createMemoryLog } from './memory-log.ts'
@@ -27,7 +28,7 @@ export interface TestAppOptions {
   readonly now?: () => Date
   /** Protocols of the service; one of a single check when absent. */
   readonly protocols?: Readonly<Record<string, Protocol>>
-  /** Facility records that the register issued, by study. */
+  /** Facility records that the register issued besides those of its studies, by study. */
   readonly issuedRecords?: Readonly<Record<string, FacilityRecord>>
   readonly verifierPage?: () => string
 }
@@ -105,6 +106,7 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
   const counter = { next: 0 }
   const ids = { next: () => countedId(counter.next++) }
   const clock = { now: options.now ?? (() => new Date('2026-05-02T09:30:00Z')) }
+  const records = issuedRecordsOf(store.studies)
   const merkleLog = createMemoryLog(store.logStorage, signingKey.value)
   const issuer = 'Test service'
   const app = createApp({
@@ -114,7 +116,10 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
       protocols: options.protocols ?? { [testProtocol.id]: testProtocol },
       ...{ trustList: { list: 'a.b.c', root: 'root', version: 1, expiresAt: '2027-05-02T09:30:00Z' } },
       ...{ log: merkleLog, secrets: { next: () => '0'.repeat(64) } },
-      issuedRecords: { find: async (_tenant, study) => options.issuedRecords?.[study] },
+      issuedRecords: {
+        find: async (tenant, study, facility) =>
+          options.issuedRecords?.[study] ?? records.find(tenant, study, facility),
+      },
       assessor: { assess: options.assess ?? plainResult },
     }),
     apiKeys: store.apiKeys,

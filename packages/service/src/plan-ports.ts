@@ -1,6 +1,7 @@
 /** What the use cases of registered plans ask of the outside world. */
 import type { FacilityRecord, PlanRuleName, PlanStatus } from '@fairpull/sdk/contract'
 import type { IdempotencyClaim, IssueOutcome, NewAssessment, Store, StoredResponse, StoredRun } from './ports.ts'
+import type { Studies } from './study-ports.ts'
 
 /** One version of a plan, as it was committed to. */
 export interface StoredPlanVersion {
@@ -206,15 +207,16 @@ export interface Plans {
   ): Promise<PlanIssueOutcome>
 }
 
-/** The record with its plans. */
+/** The record with its plans and studies. */
 export interface PlanStore extends Store {
   readonly plans: Plans
+  readonly studies: Studies
 }
 
 /** Facility records that this register issued. */
 export interface IssuedRecords {
-  /** The record of a study of this tenant; undefined when the register issued none of this name. */
-  find(tenant: string, study: string): Promise<FacilityRecord | undefined>
+  /** The record of a study of this tenant at this facility; undefined when the register issued none of this name. */
+  find(tenant: string, study: string, facility: string): Promise<FacilityRecord | undefined>
 }
 
 /** Secrets that nobody can guess. */

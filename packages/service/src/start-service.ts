@@ -21,6 +21,7 @@ import { uuidIds } from './store/ids.ts'
 import { randomSecrets } from './store/secrets.ts'
 import { openStore } from './store/store.ts'
 import { catchUpLog } from './usecases/log-summary.ts'
+import { issuedRecordsOf } from './usecases/study-use-cases.ts'
 import { createUseCases } from './usecases/use-cases.ts'
 
 /** What a start needs besides the settings. */
@@ -132,7 +133,7 @@ function appOver({ settings, log, store, signer, record, trusted, isDraining }: 
     ...{
       trustList: { list, root: root.kid, version, expiresAt },
       log: record.log,
-      issuedRecords: { find: async () => undefined },
+      issuedRecords: issuedRecordsOf(store.studies),
       secrets: randomSecrets,
     },
   }

@@ -4,7 +4,7 @@ export const exitCodes = {
   done: 0,
   /** The command or a file it names cannot be used. */
   input: 1,
-  /** With `--strict`: the standing is `limited`. Of `check`: something is still missing. */
+  /** With `--strict`: the standing is `limited`; of `study`: something is missing. Of `check`: something is still missing. */
   limited: 2,
   /** With `--strict`: the standing is `invalid`. */
   invalid: 3,

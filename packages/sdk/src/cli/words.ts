@@ -33,6 +33,11 @@ export const words: readonly Word[] = [
     load: () => import('./commands/plan.ts'),
   },
   {
+    name: 'study',
+    summary: 'Measure how well you repeat: a record for your comparisons.',
+    load: () => import('./commands/study.ts'),
+  },
+  {
     name: 'verify',
     summary: 'Verify a signed summary, offline: nothing is fetched.',
     load: () => import('./commands/verify.ts'),

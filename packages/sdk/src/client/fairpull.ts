@@ -8,6 +8,7 @@ import { Assessments } from './resources/assessments.ts'
 import { Keys } from './resources/keys.ts'
 import { Plans } from './resources/plans.ts'
 import { Protocols } from './resources/protocols.ts'
+import { Studies } from './resources/studies.ts'
 import { Verifications } from './resources/verifications.ts'
 import { type CallOptions, type FairpullOptions, settingsOf } from './settings.ts'
 import type { OutgoingRequest } from './transport.ts'
@@ -26,6 +27,8 @@ export class Fairpull {
   readonly assessments: Assessments
   /** Comparisons registered before their first run. */
   readonly plans: Plans
+  /** How well your facilities repeat. */
+  readonly studies: Studies
   /** What is checked, with limits and basis. */
   readonly protocols: Protocols
   /** Verification by the service. */
@@ -42,6 +45,7 @@ export class Fairpull {
     this.#verifier = createVerifier(this.#core.settings.trust, () => this.keys.jwks())
     this.assessments = new Assessments(this.#core, this.#verifier)
     this.plans = new Plans(this.#core, this.#verifier)
+    this.studies = new Studies(this.#core)
     this.protocols = new Protocols(this.#core)
     this.verifications = new Verifications(this.#core)
   }

@@ -31,7 +31,7 @@ interface Reader {
 }
 
 const OPENING =
-  /^export (?:interface|type) (?<name>\w+)(?:<[^=]*>)?(?: extends (?<parent>\w+)| = (?<part>\w+)(?:<.*>)? &)?/u
+  /^export (?:interface|type) (?<name>\w+)(?:<[^=]*>)?(?: extends (?:Omit<)?(?<parent>\w+)| = (?<part>\w+)(?:<.*>)? &)?/u
 const MEMBER = /readonly (?<member>\w+)\??:/gu
 
 /**

@@ -83,6 +83,8 @@ export const fieldProblemCodes = [
   'ERR_PLAN_CONDITIONING',
   /** A plan that tests nothing. */
   'ERR_PLAN_CHANGE',
+  /** A study of a machine that was changed between its runs. */
+  'ERR_STUDY_SIDES',
   /** More was refused than is listed. */
   'ERR_MORE_PROBLEMS',
 ] as const

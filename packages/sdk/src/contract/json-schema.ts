@@ -10,6 +10,7 @@ import { planCountersSchema, planRecordSchema, runLoggedSchema, runReceiptSchema
 import { resultSchema } from './result-schema.ts'
 import { runCheckReportSchema, runCheckRequestSchema } from './run-check-schema.ts'
 import { MAX_NUMBER, schemaNames } from './schema-parts.ts'
+import { registeredStudySchema, studyChartsSchema, studyResultSchema, studySchema } from './study-schema.ts'
 import { dryRunSchema, issuedSummarySchema, summaryPayloadSchema } from './summary-schema.ts'
 
 /** A JSON Schema, or a part of one. */
@@ -28,6 +29,10 @@ const documents = {
   'plan-counters': { title: 'Counters of plans', schema: planCountersSchema },
   'run-check-request': { title: 'Run to be checked', schema: runCheckRequestSchema },
   'run-check-report': { title: 'Report on one run', schema: runCheckReportSchema },
+  study: { title: 'Repeatability study', schema: studySchema },
+  'study-result': { title: 'What a repeatability study shows', schema: studyResultSchema },
+  'registered-study': { title: 'Registered repeatability study', schema: registeredStudySchema },
+  'study-charts': { title: 'Control charts of repeatability studies', schema: studyChartsSchema },
   'run-receipt': { title: 'Receipt of a run', schema: runReceiptSchema },
   'run-logged': { title: 'Answer to a logged run', schema: runLoggedSchema },
 } as const

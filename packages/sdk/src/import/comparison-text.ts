@@ -5,7 +5,7 @@ import type { Comparison } from '../contract/index.ts'
 import { readComparison } from '../contract/read-comparison.ts'
 import { parseStrictJson } from '../integrity/strict-json.ts'
 import { isObject } from './column-mapping.ts'
-import { ImportError, type ImportProblem, problemOf } from './import-error.ts'
+import { type ImportCode, ImportError, type ImportProblem, problemOf } from './import-error.ts'
 
 /** What to do where the text is not JSON, by the code of the reader. */
 const jsonFixes: Readonly<Record<string, string>> = {
@@ -16,18 +16,40 @@ const jsonFixes: Readonly<Record<string, string>> = {
   ERR_JSON_NUMBER_OVERFLOW: 'Leave out what was not recorded.',
 }
 
+/** What is said of a text that holds no document of the kind that was expected. */
+export interface DocumentWords {
+  /** Code of a text that is no JSON. */
+  readonly notJson: ImportCode
+  /** Code of a text that holds no object. */
+  readonly noObject: ImportCode
+  /** Name of the document. */
+  readonly what: string
+  /** How one begins. */
+  readonly begin: string
+}
+
+const COMPARISON: DocumentWords = {
+  notJson: 'ERR_COMPARISON_NOT_JSON',
+  noObject: 'ERR_COMPARISON_REFUSED',
+  what: 'a comparison',
+  begin: '{ "protocol": "motorcycle-rollers@1", "runs": [ … ] }',
+}
+
 /**
  * The object that a JSON text holds.
  *
- * @throws ImportError `ERR_COMPARISON_NOT_JSON` with line or pointer.
+ * @throws ImportError with the code of the document, and line or pointer.
  */
-export function parseJsonText(source: string | Uint8Array): Readonly<Record<string, unknown>> {
+export function parseJsonText(
+  source: string | Uint8Array,
+  { notJson, noObject, what, begin }: DocumentWords = COMPARISON,
+): Readonly<Record<string, unknown>> {
   const read = parseStrictJson(source)
   if (!read.ok) {
     const { code, detail, pointer } = read.problem
     throw new ImportError(
       problemOf({
-        code: 'ERR_COMPARISON_NOT_JSON',
+        code: notJson,
         pointer: pointer === '' ? null : pointer,
         line: code === 'ERR_JSON_SYNTAX' || code === 'ERR_JSON_TRAILING_TEXT' ? syntaxLine(source) : null,
         detail: `${detail}.`,
@@ -38,9 +60,9 @@ export function parseJsonText(source: string | Uint8Array): Readonly<Record<stri
   if (isObject(read.value)) return read.value
   throw new ImportError(
     problemOf({
-      code: 'ERR_COMPARISON_REFUSED',
-      detail: 'a comparison is a JSON object.',
-      fix: 'Begin with { "protocol": "motorcycle-rollers@1", "runs": [ … ] }.',
+      code: noObject,
+      detail: `${what} is a JSON object.`,
+      fix: `Begin with ${begin}.`,
     }),
   )
 }

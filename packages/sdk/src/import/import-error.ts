@@ -35,6 +35,9 @@ export type ImportCode =
   | 'ERR_COMPARISON_REFUSED'
   /** The plan file is not JSON. */
   | 'ERR_PLAN_NOT_JSON'
+  /** The study file is not JSON, or the sessions are not of one machine and place. */
+  | 'ERR_STUDY_NOT_JSON'
+  | 'ERR_STUDY_REFUSED'
 
 /** One thing that is wrong with a file. */
 export interface ImportProblem {

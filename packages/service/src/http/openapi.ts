@@ -38,6 +38,7 @@ const DESCRIPTION =
 const TAGS = [
   { name: 'Assessments', description: 'Comparisons and their signed summaries.' },
   { name: 'Summaries', description: 'Published summaries, readable by anybody.' },
+  { name: 'Studies', description: 'How well a facility repeats: its studies, and the records they give.' },
   { name: 'Plans', description: 'Comparisons registered before their first run, and their runs.' },
   { name: 'Verification', description: 'What a signed summary is worth.' },
   { name: 'Protocols', description: 'What comparisons are judged by.' },

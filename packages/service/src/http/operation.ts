@@ -91,7 +91,7 @@ export interface Operation<
   /** Address; path parameters in braces. */
   readonly address: string
   /** Group it is listed under. */
-  readonly tag: 'Assessments' | 'Summaries' | 'Plans' | 'Verification' | 'Protocols' | 'Service'
+  readonly tag: 'Assessments' | 'Summaries' | 'Plans' | 'Studies' | 'Verification' | 'Protocols' | 'Service'
   /** What it does, in a few words. */
   readonly summary: string
   /** What a caller must know. */

@@ -12,6 +12,7 @@ import { getProtocol, listProtocols } from './protocols.ts'
 import { createRunCheck } from './run-checks.ts'
 import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
 import { getDocs, getVerifierPage } from './site.ts'
+import { createStudy, getStudy, getStudyCharts, listStudies } from './studies.ts'
 import {
   getSummary,
   getSummaryRuns,
@@ -40,6 +41,10 @@ export const operations: readonly Operation[] = [
   assessPlan,
   getPlanComparison,
   getPlanCounters,
+  createStudy,
+  listStudies,
+  getStudy,
+  getStudyCharts,
   ...assessmentPages,
   publishAssessment,
   getSummary,

@@ -189,6 +189,19 @@ export const ownSchemas = {
     },
     nextCursor: orNull(text('Where the next page begins; null after the last one.')),
   }),
+  StudyPage: record('One page of the list of studies, newest first.', {
+    items: {
+      type: 'array',
+      items: record('A study in the list.', {
+        id: text('Identity of the study.'),
+        registeredAt: { type: 'string', format: 'date-time', description: 'Time of registration.' },
+        facility: text('The facility, in its own words.'),
+        hasRecord: { type: 'boolean', description: 'Whether it gives a facility record.' },
+        verdict: text('What it shows, in one sentence.'),
+      }),
+    },
+    nextCursor: orNull(text('Where the next page begins; null after the last one.')),
+  }),
   BatchLine: {
     type: 'object',
     description: 'One line of a batch: a comparison and its key.',

@@ -10,9 +10,12 @@ type ContractSchemaName =
   | 'PlanRequest'
   | 'Problem'
   | 'Protocol'
+  | 'RegisteredStudy'
   | 'RunCheckReport'
   | 'RunCheckRequest'
   | 'RunLogged'
+  | 'Study'
+  | 'StudyCharts'
 
 /** A schema that an operation may name. */
 export type SchemaName = ContractSchemaName | keyof typeof ownSchemas

@@ -7,6 +7,7 @@ export type AuditEvent =
   | 'key-revoked'
   | 'assessment-published'
   | 'assessment-withdrawn'
+  | 'study-registered'
 
 /** One entry. */
 export interface AuditRow {

@@ -6,6 +6,7 @@ import type { Database } from './database.ts'
 import { StoreError } from './failure.ts'
 import { LOG_MIGRATIONS } from './log-tables.ts'
 import { PLAN_MIGRATIONS } from './plan-migrations.ts'
+import { STUDY_MIGRATIONS } from './study-migrations.ts'
 
 /** One step of the schema: one idempotent statement, never edited once released. */
 export interface Migration {
@@ -100,6 +101,7 @@ export const MIGRATIONS: readonly Migration[] = [
       tenant uuid not null, digest bytea not null, assessment uuid not null, primary key (tenant, digest, assessment))`,
   },
   ...AUDIT_MIGRATIONS,
+  ...STUDY_MIGRATIONS,
 ]
 
 const RECORD = `create table if not exists applied_migrations (

@@ -12,6 +12,7 @@ export interface Tables extends PlanTables, LogTables {
   assessments: AssessmentRow
   runs: RunRow
   audit: AuditRow
+  studies: StudyRow
   withdrawn_runs: WithdrawnRunRow
   idempotency: IdempotencyRow
   applied_migrations: AppliedMigrationRow
@@ -75,6 +76,16 @@ export interface RunRow {
   digest: Uint8Array
   gzip: Uint8Array
   created_at: Date
+}
+
+/** A repeatability study, gzip over what was submitted. */
+export interface StudyRow {
+  tenant: string
+  id: string
+  created_at: Date
+  facility: string
+  gzip: Uint8Array
+  result: Uint8Array
 }
 
 /** An answered request. */

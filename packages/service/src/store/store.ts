@@ -11,6 +11,7 @@ import { createLogStorage } from './log-tables.ts'
 import { migrate } from './migrations.ts'
 import { createPlans } from './plans.ts'
 import { createRuns } from './runs.ts'
+import { createStudies } from './studies.ts'
 
 /** Where the record is kept. */
 export interface StoreOptions {
@@ -51,6 +52,7 @@ export function createStore(db: Database, stop: () => Promise<void>): PlanStore 
     runs: createRuns(db),
     idempotency: createIdempotencyRecords(db),
     plans: createPlans(db),
+    studies: createStudies(db),
     apiKeys: createApiKeys(db),
     logStorage: createLogStorage(db),
     issue: (issuance) => issue(db, issuance),

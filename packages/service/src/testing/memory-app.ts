@@ -6,6 +6,7 @@ import { operations } from '../http/operations.ts'
 import { allScopes } from '../http/scope.ts'
 import { contractSchemas } from '../schemas/contract-schemas.ts'
 import { createSigner } from '../signing/signer.ts'
+import { issuedRecordsOf } from '../usecases/study-use-cases.ts'
 import { createUseCases } from '../usecases/use-cases.ts'
 import { trustInSelf } from '../usecases/verify-summary.ts'
 import { createMemoryLog } from './memory-log.ts'
@@ -66,7 +67,7 @@ export async function createMemoryApp(options: MemoryAppOptions): Promise<Memory
       trust: await trustInSelf(signer, issuer, [logKey]),
       trustList: { list: 'a.b.c', root: 'root', version: 1, expiresAt: '2027-05-02T09:30:00Z' },
       ...{ log: createMemoryLog(store.logStorage, key.value), secrets: { next: () => '0'.repeat(64) } },
-      issuedRecords: { find: async () => undefined },
+      issuedRecords: issuedRecordsOf(store.studies),
     }),
     ...{
       apiKeys: store.apiKeys,

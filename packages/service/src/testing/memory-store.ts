@@ -13,6 +13,7 @@ import type {
 } from '../ports.ts'
 import { createMemoryLogStorage, type MemoryLogStorage } from './memory-log.ts'
 import { createMemoryPlans } from './memory-plans.ts'
+import { createMemoryStudies } from './memory-studies.ts'
 
 /** A store in memory, and what a test may look at or set. */
 export interface MemoryStore extends PlanStore {
@@ -84,6 +85,7 @@ export function createMemoryStore(logOrigin?: string): MemoryStore {
     issued,
     publish: (assessment) => published.add(assessment),
     plans: createMemoryPlans({ claim, issue, isPublished: (assessment) => published.has(assessment), guard }),
+    studies: createMemoryStudies({ claim, guard }),
     admit: (key, caller) => callers.set(key, caller),
     breakWith: (error) => {
       broken.error = error

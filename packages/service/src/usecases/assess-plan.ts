@@ -1,13 +1,5 @@
 /** The assessment of a plan: every logged run, under the terms of the plan, once. */
-import type {
-  Claim,
-  Comparison,
-  FacilityRecord,
-  FieldProblem,
-  Mounting,
-  RegisteredPlan,
-  Run,
-} from '@fairpull/sdk/contract'
+import type { Claim, Comparison, Facility, FieldProblem, Mounting, RegisteredPlan, Run } from '@fairpull/sdk/contract'
 import { plannedDocument, readComparison } from '@fairpull/sdk/contract/schemas'
 import { registrationOf } from '@fairpull/sdk/engine'
 import { canonicalJson } from '@fairpull/sdk/verify'
@@ -126,7 +118,7 @@ async function comparisonUnder(
   })
   const registered: RegisteredPlan = {
     ...recordedPlan(plan, logged),
-    facilityRecord: await originOfRecord(plan.tenant, terms.facility.record, deps),
+    facilityRecord: await originOfRecord(plan.tenant, terms.facility, deps),
     ...rivalsOf(plan, await deps.store.plans.siblings(plan.tenant, plan.keys.product)),
   }
   return {
@@ -150,14 +142,14 @@ function mountingsOf(runs: readonly Run[], logged: readonly Acknowledged<StoredP
   return ids.map((id) => described.get(id) ?? { id })
 }
 
-/** A record counts as issued when the register knows it under its study, value for value. */
+/** A record counts as issued when the register knows it under its study, of this facility and value for value. */
 async function originOfRecord(
   tenant: string,
-  record: FacilityRecord | undefined,
+  { id: facility, record }: Facility,
   { issuedRecords }: PlanDeps,
 ): Promise<RegisteredPlan['facilityRecord']> {
   if (record === undefined) return 'none'
-  const known = record.study === undefined ? undefined : await issuedRecords.find(tenant, record.study)
+  const known = record.study === undefined ? undefined : await issuedRecords.find(tenant, record.study, facility)
   return known !== undefined && canonicalJson(known) === canonicalJson(record) ? 'issued' : 'uploaded'
 }
 

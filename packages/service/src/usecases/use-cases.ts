@@ -11,6 +11,7 @@ import { findLogged } from './log-summary.ts'
 import type { PlanDeps } from './plan-deps.ts'
 import { createPlanUseCases, type PlanUseCases } from './plan-use-cases.ts'
 import { reportSourceOf } from './report-source.ts'
+import { createStudyUseCases, type StudyUseCases } from './study-use-cases.ts'
 import { createSummaryUseCases, type SummaryUseCases } from './summary-use-cases.ts'
 import { type VerifyRequest, verifySignedSummary } from './verify-summary.ts'
 
@@ -45,6 +46,8 @@ export interface UseCases {
   readonly summaries: SummaryUseCases
   /** Registered plans. */
   readonly plans: PlanUseCases
+  /** Repeatability studies. */
+  readonly studies: StudyUseCases
   /** The protocols by id. */
   readonly protocols: Readonly<Record<string, Protocol>>
   /** The public keys. */
@@ -82,6 +85,7 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
     verify: (request) => verifySignedSummary(request, deps),
     summaries: createSummaryUseCases(deps),
     plans: createPlanUseCases(deps),
+    studies: createStudyUseCases(deps),
     protocols,
     log: deps.log,
     trustList: () => deps.trustList,

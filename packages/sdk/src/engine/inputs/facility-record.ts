@@ -87,6 +87,10 @@ function networkValues(record: FacilityRecord): FillValues {
 /** Whether a record names what it applies to and is at most 12 months old on the day of the first run. */
 function isCurrent({ on, appliesTo }: FacilityRecord, firstDay: string | undefined): boolean {
   if (on === undefined || appliesTo === undefined || firstDay === undefined) return false
-  const expiry = `${String(Number(on.slice(0, 4)) + 1).padStart(4, '0')}${on.slice(4)}`
-  return firstDay <= expiry
+  return firstDay <= yearAfter(on)
+}
+
+/** The same day of the next year: the last on which a record of this day counts as measured. `YYYY-MM-DD` */
+export function yearAfter(day: string): string {
+  return `${String(Number(day.slice(0, 4)) + 1).padStart(4, '0')}${day.slice(4)}`
 }

@@ -21,7 +21,7 @@ export interface FacilityPrior {
 }
 
 /** Fewest sessions; below, a value must be declared. */
-const FEWEST_SESSIONS = 3
+export const FEWEST_SESSIONS = 3
 
 /** Caps of d_r. [1] Source: measurement-model §9.1. */
 const MOST_DOF = 15

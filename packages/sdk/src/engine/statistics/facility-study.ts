@@ -30,7 +30,7 @@ export interface FacilityStudy {
 }
 
 /** Fewest mountings of a study. */
-const FEWEST_MOUNTINGS = 4
+export const FEWEST_MOUNTINGS = 4
 
 /** A difference of variances is never taken below this share of what it was taken from. [1] */
 const LEAST_SHARE = 0.5
@@ -57,42 +57,75 @@ export function facilityStudy({
   if (mountings.length !== logBandMeans.length) {
     throw new EngineError('ERR_LENGTH', `${logBandMeans.length} figures for ${mountings.length} runs`, 'mountings')
   }
+  const within = runsWithinMountings(logBandMeans, mountings)
+  if (within === null || within.mountingSizes.length < FEWEST_MOUNTINGS) {
+    throw new EngineError(
+      'ERR_EMPTY',
+      `${logBandMeans.length} runs in ${new Set(mountings).size} mountings are too few for a study`,
+      'mountings',
+    )
+  }
+  const { variance, dof, means, mountingSizes } = within
+  const rawMountVariance = varianceOf(means)
+  const runsShare = mountingSizes.reduce((sum, size) => sum + 1 / size, 0) / means.length
+  return {
+    repeatVariance: variance,
+    repeatDof: dof,
+    rawMountVariance,
+    mountRelSd: Math.sqrt(shareTakenOut(rawMountVariance, variance * runsShare)),
+    mountDof: means.length - 1,
+    repeatRelSd: runToRunSd(variance, { width_rpm, localRelSd, localCorrelation_rpm }),
+  }
+}
+
+/** Scatter of runs within their mountings. */
+export interface RunsWithin {
+  /** Pooled relative variance within the mountings, v_r, and its degrees of freedom. [1] */
+  readonly variance: number
+  readonly dof: number
+  /** Mean and number of runs of each mounting, in order of first appearance. */
+  readonly means: Float64Array
+  readonly mountingSizes: Int32Array
+}
+
+/**
+ * Pooled variance of the runs within their mountings; null where no mounting holds two.
+ *
+ * @param logBandMeans ln of the band mean of each run. [1]
+ * @param mountings of each run; as many. Pure.
+ */
+export function runsWithinMountings(logBandMeans: Float64Array, mountings: readonly string[]): RunsWithin | null {
   const { mountingOf, mountingSizes } = layoutOf(
     mountings.map(() => 0),
     mountings,
   )
-  const mounts = mountingSizes.length
-  const repeatDof = logBandMeans.length - mounts
-  if (mounts < FEWEST_MOUNTINGS || repeatDof < 1) {
-    throw new EngineError(
-      'ERR_EMPTY',
-      `${logBandMeans.length} runs in ${mounts} mountings are too few for a study`,
-      'mountings',
-    )
-  }
+  const dof = logBandMeans.length - mountingSizes.length
+  if (dof < 1) return null
+  const means = groupMeans(logBandMeans, mountingOf, mountingSizes.length)
+  const squares = logBandMeans.reduce((sum, value, i) => sum + (value - (means[mountingOf[i] ?? 0] ?? 0)) ** 2, 0)
+  return { variance: squares / dof, dof, means, mountingSizes }
+}
 
-  const means = groupMeans(logBandMeans, mountingOf, mounts)
-  const within = logBandMeans.reduce((sum, value, i) => sum + (value - (means[mountingOf[i] ?? 0] ?? 0)) ** 2, 0)
-  const repeatVariance = within / repeatDof
-  const rawMountVariance = varianceOf(means)
-  const runsShare = mountingSizes.reduce((sum, size) => sum + 1 / size, 0) / mounts
-  const localShare = localRelSd ** 2 * bandVarianceShare(width_rpm, localCorrelation_rpm)
-  return {
-    repeatVariance,
-    repeatDof,
-    rawMountVariance,
-    mountRelSd: Math.sqrt(lessShare(rawMountVariance, repeatVariance * runsShare)),
-    mountDof: mounts - 1,
-    repeatRelSd: Math.sqrt(lessShare(repeatVariance, localShare)),
-  }
+/**
+ * Run-to-run sd without the local noise's share of a band mean: g² = max(v_r − l² h(W/ℓ), v_r/2). [1]
+ *
+ * @param variance v_r. [1]
+ * @param noise band and local noise. Pure.
+ */
+export function runToRunSd(
+  variance: number,
+  { width_rpm, localRelSd, localCorrelation_rpm }: Omit<StudyInput, 'logBandMeans' | 'mountings'>,
+): number {
+  return Math.sqrt(shareTakenOut(variance, localRelSd ** 2 * bandVarianceShare(width_rpm, localCorrelation_rpm)))
 }
 
 /** A variance less what is known to be in it; flooring the difference at 0 would lose coverage. */
-function lessShare(variance: number, share: number): number {
+export function shareTakenOut(variance: number, share: number): number {
   return Math.max(variance - share, LEAST_SHARE * variance)
 }
 
-function varianceOf(values: Float64Array): number {
+/** Variance of a sample. */
+export function varianceOf(values: Float64Array): number {
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length
   return values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (values.length - 1)
 }

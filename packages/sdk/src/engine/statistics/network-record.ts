@@ -11,7 +11,7 @@ export interface NetworkFigure {
 }
 
 /** Fewest other facilities. */
-const FEWEST_FACILITIES = 6
+export const FEWEST_FACILITIES = 6
 
 /**
  * One figure of a facility record, pooled over other facilities.
