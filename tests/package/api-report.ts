@@ -57,7 +57,7 @@ function reportOf(declarations: string): string {
 
 /** Schemas are objects whose inferred type repeats the whole document: what they accept is in `schemas/`. */
 function shortened(names: string): string {
-  return names.replaceAll(/^(export const \w+: z\.\w+)<[^;\n]*\{\n[^]*?^\}[^\n]*;$/gm, '$1')
+  return names.replaceAll(/^(export const \w+: z\.\w+)<[^;\n]*\{\n[\s\S]*?^\}[^\n]*;$/gm, '$1')
 }
 
 /** The declarations are read by the extractor's own compiler, which is older than the project's. */
