@@ -1,13 +1,13 @@
 /** The vendor's example as its README says: check, assess, sign, recompute. */
-import { execFile } from 'node:child_process'
 import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { type Journey, startJourney } from '../support/journey.ts'
+import { exampleFile, runIn } from './example.ts'
 
-const example = fileURLToPath(new URL('../../packages/sdk/examples/vendor/', import.meta.url))
+const example = exampleFile('vendor')
 const command = fileURLToPath(new URL('../../packages/sdk/dist/cli/main.js', import.meta.url))
 
 let journey: Journey
@@ -27,21 +27,9 @@ beforeEach(() => {
   cpSync(join(example, 'session'), join(folder, 'session'), { recursive: true })
 })
 
-interface Ended {
-  readonly exit: unknown
-  readonly stdout: string
-  readonly stderr: string
-}
-
 /** A programme as a vendor runs it, in a folder that holds the session. */
-function run(script: string, words: readonly string[], environment: Readonly<Record<string, string>> = {}) {
-  const env = { ...process.env, ...environment }
-  return new Promise<Ended>((resolve) => {
-    execFile(process.execPath, [script, ...words], { cwd: folder, env }, (error, stdout, stderr) => {
-      resolve({ exit: error === null ? 0 : error.code, stdout, stderr })
-    })
-  })
-}
+const run = (script: string, words: readonly string[], environment: Readonly<Record<string, string>> = {}) =>
+  runIn(folder, [script, ...words], environment)
 
 const sign = (environment: Readonly<Record<string, string>> = {}) =>
   run(join(example, 'sign-session.mjs'), ['session'], environment)

@@ -24,6 +24,8 @@ export function createDataFolder(): DataFolder {
 export interface ServiceProcess {
   /** Address that it answers at. */
   readonly url: string
+  /** Its number at the operating system. */
+  readonly pid: number
   /** The API key that it showed; undefined when it showed none. */
   readonly firstApiKey: string | undefined
   /** What it has written to stderr so far. */
@@ -50,6 +52,7 @@ export async function startProcess(
   const url = /Fairpull answers at (\S+)/.exec(stderr())?.[1] ?? ''
   return {
     url,
+    pid: child.pid ?? 0,
     firstApiKey: /shown this once: (\S+)/.exec(stderr())?.[1],
     stderr,
     ended,

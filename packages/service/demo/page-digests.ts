@@ -1,6 +1,7 @@
-/** Prints the digests of all pages of the demo as JSON: two runtimes that print the same write the same pages. */
+/** Prints the digests of all results and pages of the demo as JSON: two runtimes that print the same write the same. */
 import type { IssuedSummary } from '@fairpull/sdk/contract'
 import { assess } from '@fairpull/sdk/engine'
+import { canonicalJson } from '@fairpull/sdk/verify'
 import { digestsOf, pageFiles } from './pages.ts'
 import { committedSeed, demoComparison, demoNames } from './scenario/index.ts'
 
@@ -25,7 +26,8 @@ export async function pageDigests(): Promise<Readonly<Record<string, string>>> {
       summary: 'e30.e30.AAAA',
       payload: { issue, result: await assess(comparison) },
     }
-    Object.assign(digests, digestsOf(pageFiles(name, answer, comparison)))
+    const result = { name: `${name}.result.json`, text: canonicalJson(answer.payload.result) }
+    Object.assign(digests, digestsOf([result, ...pageFiles(name, answer, comparison)]))
   }
   return digests
 }

@@ -161,10 +161,3 @@ export async function assessed(
   const { status, body } = await register.send<IssuedSummary>('POST', `/v1/plans/${id}/assessment`, { claims })
   return status === 201 ? body : undefined
 }
-
-/** Whether the primary claim ends as supported, under a plan that came first. */
-export function isSupportedPreRegistered({ summary }: Played): boolean {
-  if (summary === undefined) return false
-  const { issue, result } = summary.payload
-  return issue.registration === 'pre-registered' && result.claims[0]?.judgement === 'supported'
-}

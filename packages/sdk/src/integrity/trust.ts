@@ -6,7 +6,7 @@ import { importPublicKey, type KeyCode, type PublicJwk, type VerificationKey } f
 import { instantKey } from './instant.ts'
 import { isJsonObject, type JsonObject } from './json-object.ts'
 import { accepted, type Outcome, refused } from './outcome.ts'
-import { type NoteCode, type NoteVerifier, readVerifierKey } from './signed-note.ts'
+import type { NoteCode, NoteVerifier } from './signed-note.ts'
 
 /** A key as it stands in a trust bundle. */
 export interface TrustedKey {
@@ -82,6 +82,9 @@ export async function readTrust(bundle: unknown): Promise<Outcome<Trust, TrustCo
 
 async function readLogs(texts: unknown): Promise<Outcome<readonly NoteVerifier[], TrustCode>> {
   if (!Array.isArray(texts)) return refused('ERR_TRUST_FORM', '`logs` is a list of verifier keys', '/logs')
+  if (texts.length === 0) return accepted([])
+  // Loaded when a log is trusted: whoever trusts keys alone does not carry the format of notes.
+  const { readVerifierKey } = await import('./signed-note.ts')
   const logs: NoteVerifier[] = []
   for (const [index, text] of texts.entries()) {
     const log = await readVerifierKey(String(text))

@@ -4,7 +4,7 @@ import type { VerificationKey } from './ed25519-key.ts'
 import { readHeader } from './header-policy.ts'
 import { instantKey } from './instant.ts'
 import { isSignedBy, readEnvelope } from './jws.ts'
-import { checkLogReceipt, type LogCode, type LogEvidence, summaryLogEntry } from './log-receipt.ts'
+import type { LogCode, LogEvidence } from './log-receipt.ts'
 import { type Outcome, type Refusal, refused } from './outcome.ts'
 import { readPayload } from './summary-payload.ts'
 import { type KeyStatus, keyStatus, type Trust } from './trust.ts'
@@ -144,6 +144,8 @@ async function placeInLog(
   { log, trust }: VerifyOptions,
 ): Promise<Outcome<LogEvidence, LogCode> | undefined> {
   if (log === undefined) return undefined
+  // Loaded when a place in the log was brought along: a page that only checks signatures does not carry the proofs.
+  const { checkLogReceipt, summaryLogEntry } = await import('./log-receipt.ts')
   return checkLogReceipt(await summaryLogEntry(text), log, trust?.logs ?? [])
 }
 

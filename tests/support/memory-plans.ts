@@ -1,1 +1,0 @@
-export * from '../../packages/service/src/testing/memory-plans.ts'
