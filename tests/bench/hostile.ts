@@ -1,4 +1,5 @@
 /** S7 and the memory of batches: what bodies do to the process that reads them. */
+import { randomUUID } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
 import { setTimeout as pause } from 'node:timers/promises'
 import { twoFigures } from '@fairpull/sdk/testing'
@@ -71,7 +72,10 @@ const [FEW, MANY] = [200, 3_200]
 export async function batchMemory({ process, apiKey }: BenchService): Promise<Row> {
   const headers = { authorization: `Bearer ${apiKey}`, 'content-type': 'application/x-ndjson' }
   const peak = async (lines: number) => {
-    const line = `${JSON.stringify({ comparison: twoFigures })}\n`
+    const body = Array.from(
+      { length: lines },
+      () => `${JSON.stringify({ key: randomUUID(), comparison: twoFigures })}\n`,
+    )
     let [largest, isOver] = [0, false]
     const watch = (async () => {
       while (!isOver) {
@@ -79,8 +83,8 @@ export async function batchMemory({ process, apiKey }: BenchService): Promise<Ro
         await pause(50)
       }
     })()
-    const response = await fetch(`${process.url}/v1/batches`, { method: 'POST', headers, body: line.repeat(lines) })
-    const answered = (await response.text()).trim().split('\n')
+    const response = await fetch(`${process.url}/v1/batches`, { method: 'POST', headers, body: body.join('') })
+    const answered = (await response.text()).trim().split('\n').slice(0, -1)
     isOver = true
     await watch
     const refused = answered.filter((each) => !each.includes('"summary"')).length

@@ -26,6 +26,8 @@ const LOUD = { globalRelSd: 0.015, localRelSd: 0.009 } as const
 /** Median absolute deviation of a normal distribution in standard deviations. [1] */
 const MEDIAN_PER_SD = 0.6745
 
+const EMPTY = new Float64Array()
+
 /** Sizes seen between the runs of one cell; all 0 and no length where no cell holds two runs. */
 interface PairScale {
   readonly globalRelSd: number
@@ -94,12 +96,24 @@ export function overallMean(curves: readonly Float64Array[]): Float64Array {
   return mean.map((sum) => sum / curves.length)
 }
 
-/** Mean square of a difference of curves, and of its forward slope. [1], [1/rpm²] */
-function differenceSquares(a: Float64Array | undefined, b: Float64Array | undefined): { level: number; slope: number } {
-  const difference = Float64Array.from(a ?? [], (value, i) => value - (b?.[i] ?? 0))
-  const slopes = difference.subarray(1).map((value, i) => (value - (difference[i] ?? 0)) / GRID_RPM)
-  return {
-    level: meanOf(difference.map((value) => value * value)),
-    slope: meanOf(slopes.map((value) => value * value)),
+/**
+ * Mean square of a difference of curves, and of its forward slope. [1], [1/rpm²]
+ *
+ * One pass without a curve in between: there are as many pairs as half the square of the runs.
+ */
+function differenceSquares(
+  a: Float64Array = EMPTY,
+  b: Float64Array = EMPTY,
+): { readonly level: number; readonly slope: number } {
+  let level = 0
+  let slope = 0
+  let last = 0
+  for (let i = 0; i < a.length; i++) {
+    const difference = (a[i] ?? 0) - (b[i] ?? 0)
+    level += difference * difference
+    const step = i === 0 ? 0 : (difference - last) / GRID_RPM
+    slope += step * step
+    last = difference
   }
+  return { level: level / a.length, slope: slope / (a.length - 1) }
 }
