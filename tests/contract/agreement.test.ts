@@ -20,6 +20,7 @@ import type * as receipts from '../../packages/sdk/src/contract/receipt-schema.t
 import type * as results from '../../packages/sdk/src/contract/result-schema.ts'
 import type * as runChecks from '../../packages/sdk/src/contract/run-check-schema.ts'
 import type * as runs from '../../packages/sdk/src/contract/run-schema.ts'
+import type * as sampleSizes from '../../packages/sdk/src/contract/sample-size-schema.ts'
 import type { quantities } from '../../packages/sdk/src/contract/schema-parts.ts'
 import type * as summaries from '../../packages/sdk/src/contract/summary-schema.ts'
 import type * as vehicles from '../../packages/sdk/src/contract/vehicle-schema.ts'
@@ -120,6 +121,14 @@ interface Agreements {
   Caution: Agree<contract.Caution, typeof results.cautionSchema>
   RunCheckRequest: Agree<contract.RunCheckRequest, typeof runChecks.runCheckRequestSchema>
   RunCheckReport: Agree<contract.RunCheckReport, typeof runChecks.runCheckReportSchema>
+  SampleSizeRequest: Agree<contract.SampleSizeRequest, typeof sampleSizes.sampleSizeRequestSchema>
+  SampleSizeTarget: Agree<contract.SampleSizeTarget, typeof sampleSizes.sampleSizeTargetSchema>
+  HalfWidthTarget: Agree<contract.HalfWidthTarget, typeof sampleSizes.halfWidthTargetSchema>
+  SupportTarget: Agree<contract.SupportTarget, typeof sampleSizes.supportTargetSchema>
+  RelativeGain: Agree<contract.RelativeGain, typeof sampleSizes.relativeGainSchema>
+  SampleSizeReport: Agree<contract.SampleSizeReport, typeof sampleSizes.sampleSizeReportSchema>
+  AdvisedDesign: Agree<contract.AdvisedDesign, typeof sampleSizes.advisedDesignSchema>
+  PlannedFigure: Agree<contract.PlannedFigure, typeof sampleSizes.plannedFigureSchema>
   TraceReading: Agree<contract.TraceReading, typeof results.traceReadingSchema>
   PowerSource: Agree<contract.PowerSource, typeof results.powerSourceSchema>
   Alternative: Agree<contract.Alternative, typeof gains.alternativeSchema>
@@ -228,6 +237,14 @@ const agreements: Agreements = {
   ExcludedRun: true,
   RunCheckRequest: true,
   RunCheckReport: true,
+  SampleSizeRequest: true,
+  SampleSizeTarget: true,
+  HalfWidthTarget: true,
+  SupportTarget: true,
+  RelativeGain: true,
+  SampleSizeReport: true,
+  AdvisedDesign: true,
+  PlannedFigure: true,
   TraceReading: true,
   PowerSource: true,
   Alternative: true,

@@ -19,6 +19,7 @@ const published = [
   'result.ts',
   'run.ts',
   'run-check.ts',
+  'sample-size.ts',
   'summary.ts',
   'trace-reading.ts',
   'units.ts',

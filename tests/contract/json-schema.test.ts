@@ -17,6 +17,8 @@ import {
   runCheckReportSchema,
   runCheckRequestSchema,
   runLoggedSchema,
+  sampleSizeReportSchema,
+  sampleSizeRequestSchema,
   runReceiptSchema,
   summaryPayloadSchema,
 } from '../../packages/sdk/src/contract/schemas.ts'
@@ -26,6 +28,7 @@ import { committedDocs } from './contract-sources.ts'
 import { fullPlanCounters, fullPlanRecord, fullPlanRequest, fullReceipt, fullRunLogged } from './plan-fixture.ts'
 
 import { fullRunCheckReport, fullRunCheckRequest } from './run-check-fixture.ts'
+import { fullSampleSizeReport, fullSampleSizeRequest } from './sample-size-fixture.ts'
 
 const docs = committedDocs()
 const schemas = jsonSchemas(docs)
@@ -49,6 +52,8 @@ const documents: readonly Document[] = [
   { name: 'run-receipt', schema: runReceiptSchema, example: fullReceipt() },
   { name: 'run-check-request', schema: runCheckRequestSchema, example: fullRunCheckRequest() },
   { name: 'run-check-report', schema: runCheckReportSchema, example: fullRunCheckReport() },
+  { name: 'sample-size-request', schema: sampleSizeRequestSchema, example: fullSampleSizeRequest() },
+  { name: 'sample-size-report', schema: sampleSizeReportSchema, example: fullSampleSizeReport() },
   { name: 'run-logged', schema: runLoggedSchema, example: fullRunLogged() },
 ]
 

@@ -36,9 +36,11 @@ export {
   readPlanClaims,
 } from './read-plan.ts'
 export { type RunCheckReading, readRunCheck } from './read-run-check.ts'
+export { readSampleSize, type SampleSizeReading } from './read-sample-size.ts'
 export { planCountersSchema, planRecordSchema, runLoggedSchema, runReceiptSchema } from './receipt-schema.ts'
 export { claimJudgementSchema, resultSchema } from './result-schema.ts'
 export { runCheckReportSchema, runCheckRequestSchema } from './run-check-schema.ts'
 export { runSchema } from './run-schema.ts'
+export { sampleSizeReportSchema, sampleSizeRequestSchema } from './sample-size-schema.ts'
 export { dryRunSchema, issuedSummarySchema, issueSchema, summaryPayloadSchema } from './summary-schema.ts'
 export { changeSchema, driveTyreSchema, vehicleSchema } from './vehicle-schema.ts'

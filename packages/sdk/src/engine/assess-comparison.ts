@@ -68,7 +68,7 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
     alternatives: alternativesOf(evidence),
     budget: budgetOf(evidence),
     claims,
-    nextSteps: nextStepsOf(evidence, findings, claims),
+    nextSteps: nextStepsOf(evidence, findings, claims, protocol),
     cautions: cautionsOf(session, findings),
     accounting: accountingOf(evidence),
     limits: limitsShown(session),

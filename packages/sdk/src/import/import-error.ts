@@ -35,6 +35,9 @@ export type ImportCode =
   | 'ERR_COMPARISON_REFUSED'
   /** The plan file is not JSON. */
   | 'ERR_PLAN_NOT_JSON'
+  /** The file of a facility record is not JSON, or holds none. */
+  | 'ERR_RECORD_NOT_JSON'
+  | 'ERR_NO_RECORD'
 
 /** One thing that is wrong with a file. */
 export interface ImportProblem {

@@ -13,6 +13,8 @@ type ContractSchemaName =
   | 'RunCheckReport'
   | 'RunCheckRequest'
   | 'RunLogged'
+  | 'SampleSizeReport'
+  | 'SampleSizeRequest'
 
 /** A schema that an operation may name. */
 export type SchemaName = ContractSchemaName | keyof typeof ownSchemas

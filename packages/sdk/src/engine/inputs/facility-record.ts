@@ -36,8 +36,10 @@ export function recordOf({ comparison, runs }: Session): RecordReading {
   return { own: ownFigures(record), network: networkValues(record), status: isMeasured ? 'measured' : 'declared' }
 }
 
-const isOwn = (group: RecordGroup | undefined): group is RecordGroup =>
-  group?.status === 'measured' || group?.status === 'declared'
+/** Whether a group was measured or declared at the facility itself, and not borrowed. */
+export function isOwn(group: RecordGroup | undefined): group is RecordGroup {
+  return group?.status === 'measured' || group?.status === 'declared'
+}
 
 function ownFigures(record: FacilityRecord): FacilityFigures {
   const pair = (group: RecordGroup | undefined) => (isOwn(group) ? group : null)
