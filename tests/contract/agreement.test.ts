@@ -132,6 +132,7 @@ interface Agreements {
   TraceReading: Agree<contract.TraceReading, typeof results.traceReadingSchema>
   PowerSource: Agree<contract.PowerSource, typeof results.powerSourceSchema>
   Alternative: Agree<contract.Alternative, typeof gains.alternativeSchema>
+  Flag: Agree<contract.Flag, typeof results.flagSchema>
   OtherCause: Agree<contract.OtherCause, typeof results.otherCauseSchema>
   Accounting: Agree<contract.Accounting, typeof results.accountingSchema>
   ExcludedRun: Agree<contract.ExcludedRun, typeof results.excludedRunSchema>
@@ -232,6 +233,7 @@ const agreements: Agreements = {
   ConditionalJudgement: true,
   NextStep: true,
   Caution: true,
+  Flag: true,
   OtherCause: true,
   Accounting: true,
   ExcludedRun: true,

@@ -17,9 +17,9 @@ import {
   runCheckReportSchema,
   runCheckRequestSchema,
   runLoggedSchema,
+  runReceiptSchema,
   sampleSizeReportSchema,
   sampleSizeRequestSchema,
-  runReceiptSchema,
   summaryPayloadSchema,
 } from '../../packages/sdk/src/contract/schemas.ts'
 import { fullIssuedSummary, fullPayload, fullProblem, fullProtocol, fullResult } from './answer-fixture.ts'

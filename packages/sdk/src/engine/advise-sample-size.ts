@@ -82,9 +82,7 @@ function verdictOf([first]: readonly WeighedDesign[], target: SampleSizeTarget):
   const aim = targetWords(target)
   if (first === undefined) return `Nothing that was looked at gives an interval, so nothing can be promised for ${aim}.`
   const words = designWords(first).replace(/,$/, '')
-  return first.isEnough
-    ? `For ${aim}: ${words}.`
-    : `No sensible number of runs reaches ${aim}; ${words} come closest.`
+  return first.isEnough ? `For ${aim}: ${words}.` : `No sensible number of runs reaches ${aim}; ${words} come closest.`
 }
 
 function targetWords(target: SampleSizeTarget): string {
@@ -121,14 +119,19 @@ function limitsOf(
           `${record === undefined ? 'There is no facility record' : 'The record does not hold everything'}: sizes marked as assumed or from other facilities stand in, and only the planned runs supply their degrees of freedom.`,
         ]
       : []),
-    ...(rows.some(({ term, status }) => term === 'drift' && status === 'assumed') && designs.some(({ layout }) => layout === 'strapped-again')
+    ...(rows.some(({ term, status }) => term === 'drift' && status === 'assumed') &&
+    designs.some(({ layout }) => layout === 'strapped-again')
       ? [
           `With all of one side first, a drift of ${Number((100 * (figures.driftRelSdPerRun ?? 0)).toPrecision(3))} % a run that nobody measured grows with the length of the session; a recorded drift value narrows the interval.`,
         ]
       : []),
-    ...(bandWidth === undefined ? ['Reckoned for a peak or one engine speed; the mean over a band scatters less.'] : []),
+    ...(bandWidth === undefined
+      ? ['Reckoned for a peak or one engine speed; the mean over a band scatters less.']
+      : []),
     ...(swap === undefined
-      ? ['Nobody says how long the swap takes: taking turns is for swaps of minutes that are made on the rollers and can be undone.']
+      ? [
+          'Nobody says how long the swap takes: taking turns is for swaps of minutes that are made on the rollers and can be undone.',
+        ]
       : []),
   ]
 }

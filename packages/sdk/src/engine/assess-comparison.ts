@@ -13,6 +13,7 @@ import { alternativesOf } from './result/alternatives.ts'
 import { attributionOf } from './result/attribution.ts'
 import { budgetOf } from './result/budget.ts'
 import { cautionsOf } from './result/cautions.ts'
+import { flagsOf } from './result/flags.ts'
 import { gainsOf } from './result/gains.ts'
 import { limitsShown } from './result/limits-shown.ts'
 import { nextStepsOf } from './result/next-steps.ts'
@@ -20,7 +21,10 @@ import { otherCausesOf } from './result/other-causes.ts'
 import { scopeSentences } from './result/scope-sentences.ts'
 import { verdictOf } from './result/verdict.ts'
 
-/** Version of the statistical method; the same version gives the same bytes. Any change of a number raises it. */
+/**
+ * Version of the statistical method; the same version gives the same bytes. Any change of a number, sentence or member of the
+ * result raises it, once a first version is released; until then it stays, since no summary of an earlier arithmetic is out.
+ */
 export const METHOD_VERSION = '1.0.0'
 
 /** Digests that tie a result to what was judged; computed outside, since hashing is no part of the engine. */
@@ -52,6 +56,7 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
   const decision = standingOf(findings, reach, hasBothSides)
   const plan = planDisciplineOf(session, digests.inputs.runs, runnable)
   const otherCauses = otherCausesOf(evidence, protocol)
+  const flags = flagsOf(evidence)
   const scope = scopeSentences(decision, reach)
   const claims = judgeClaims(evidence, findings, { decision, scope }, protocol, plan)
   return {
@@ -67,6 +72,7 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
     gains,
     alternatives: alternativesOf(evidence),
     budget: budgetOf(evidence),
+    ...(flags.length === 0 ? {} : { flags }),
     claims,
     nextSteps: nextStepsOf(evidence, findings, claims, protocol),
     cautions: cautionsOf(session, findings),

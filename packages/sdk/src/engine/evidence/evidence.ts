@@ -5,6 +5,7 @@ import { type FacilityFigures, NOTHING_DECLARED } from '../statistics/facility-r
 import { type CurveSet, type FigureSubject, figureOf } from '../statistics/figure.ts'
 import type { ScalarFit, ScalarOutcome } from '../statistics/scalar-fit.ts'
 import type { SessionInput } from '../statistics/session-input.ts'
+import { type SideScatter, sideScatter } from '../statistics/side-scatter.ts'
 import { driftModelsOf, sessionInput } from './analysis.ts'
 import { type ClaimedBand, claimedBandOf } from './claimed-band.ts'
 import { type ComparedSession, comparedSession } from './compared-session.ts'
@@ -38,6 +39,8 @@ export interface Headline {
   readonly fit: ScalarFit
   /** Pooled within-mounting relative standard deviation of the runs alone; null with no degree of freedom. [1] */
   readonly withinRelativeSd_1: number | null
+  /** The same of each side on its own, and whether they differ. */
+  readonly sideScatter: SideScatter
 }
 
 /** Everything the checks and the claims look at, computed once. */
@@ -150,7 +153,14 @@ function headlineOf(
   )
   if (!modelled.main.ok) return null
   const { fit } = modelled.main
-  return { subject, name: subjectName(subject), modelled, fit, withinRelativeSd_1: fit.withinSd }
+  return {
+    subject,
+    name: subjectName(subject),
+    modelled,
+    fit,
+    withinRelativeSd_1: fit.withinSd,
+    sideScatter: sideScatter(figure.values.map(Math.log), input.sides, input.mountings),
+  }
 }
 
 function headlineSubject({ comparison }: Session, curves: CurveSet | null): FigureSubject {

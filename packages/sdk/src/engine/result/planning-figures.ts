@@ -37,8 +37,7 @@ export function planningBasis(
   const drift = sized(record?.drift, WHERE_SILENT.driftRelSdPerRun, INFINITE_DOF)
   const local = record?.localNoise
   const localSd = local?.relativeSd ?? typical.localNoise
-  const correlation_rpm =
-    local === undefined ? WHERE_SILENT.localCorrelation_rpm : rpmOf(local.correlationLength)
+  const correlation_rpm = local === undefined ? WHERE_SILENT.localCorrelation_rpm : rpmOf(local.correlationLength)
   const localShare = bandVarianceShare(width_rpm, correlation_rpm)
   return {
     figures: {
@@ -52,7 +51,11 @@ export function planningBasis(
     },
     rows: [
       row('repeatability', repeat, 'from run to run in one mounting'),
-      row('local-noise', { sd: localSd, dof: 0, status: local === undefined ? 'assumed' : repeat.status }, 'at one engine speed'),
+      row(
+        'local-noise',
+        { sd: localSd, dof: 0, status: local === undefined ? 'assumed' : repeat.status },
+        'at one engine speed',
+      ),
       row('re-mounting', mount, 'from one strapping-down to the next'),
       row('drift', drift, 'of drift per run'),
     ],
