@@ -239,7 +239,7 @@ export interface ConditionalInterval {
   readonly on: 'typical' | 'cautious' | 'network'
   /** Groups of the facility record that were filled. */
   readonly filled: readonly string[]
-  /** Interval in %. */
+  /** Interval in %; with room for the best of several runs and half a digit where figures were only printed. */
   readonly relative: Interval
 }
 
@@ -365,7 +365,7 @@ export interface ConditionalJudgement {
   readonly judgement: Judgement
   /** The judgement in one plain sentence. */
   readonly sentence: string
-  /** Interval in the unit of the claim. */
+  /** Interval in the unit of the claim; with room for the best of several runs and half a digit where figures were only printed. */
   readonly interval: Interval
 }
 

@@ -53,11 +53,12 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
   const gains = gainsOf(evidence, protocol)
   const reach = gains.corrected[0]?.relative.scope ?? 'none'
   const hasBothSides = ofSide(session.used, 'baseline').length > 0 && ofSide(session.used, 'modified').length > 0
-  const decision = standingOf(findings, reach, hasBothSides)
+  const charted = session.used.filter(({ wire }) => wire.origin === 'read-from-chart')
+  const decision = standingOf(findings, reach, charted.length > 0, hasBothSides)
   const plan = planDisciplineOf(session, digests.inputs.runs, runnable)
   const otherCauses = otherCausesOf(evidence, protocol)
   const flags = flagsOf(evidence)
-  const scope = scopeSentences(decision, reach)
+  const scope = scopeSentences(decision, reach, charted)
   const claims = judgeClaims(evidence, findings, { decision, scope }, protocol, plan)
   return {
     method: METHOD_VERSION,

@@ -2,9 +2,9 @@ import type { Protocol } from '../../contract/protocol.ts'
 import type { ClaimJudgement, Finding, NextStep } from '../../contract/result.ts'
 import type { Swap } from '../../contract/vehicle.ts'
 import type { Evidence } from '../evidence/evidence.ts'
+import { isHearsay } from '../inputs/hearsay.ts'
 import type { Session } from '../inputs/session.ts'
 import { isQuickSwap } from './advised-designs.ts'
-import { isHearsay } from './other-causes.ts'
 import { plannedRunsSentence } from './planned-runs.ts'
 
 /**

@@ -2,10 +2,11 @@ import type { CorrectionId } from '../../contract/corrections.ts'
 import type { AssumedValues, Protocol } from '../../contract/protocol.ts'
 import type { OtherCause } from '../../contract/result.ts'
 import type { Evidence } from '../evidence/evidence.ts'
+import { bestOfSide, halfPrintedDigit_1 } from '../evidence/printed-figures.ts'
+import { isHearsay } from '../inputs/hearsay.ts'
 import type { Session, SessionRun } from '../inputs/session.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 import { correctionFactor } from '../physics/correction/correction-factor.ts'
-import { toSI } from '../physics/units.ts'
 import { bestOfShift, UNKNOWN_BEST_OF } from '../statistics/best-of.ts'
 
 /** Correction standards that a spark-ignition figure may have been printed in. */
@@ -22,11 +23,6 @@ const SMOOTHING_PERCENT = 2.7
 
 /** Gain that half the drive-tyre pressure hid or feigned. [%] Source: measurement-model §8. */
 const TYRE_PERCENT = 1
-
-/** Whether nobody here saw the recorded run: only a figure, or a curve read from a chart. */
-export function isHearsay({ wire, channels }: SessionRun): boolean {
-  return channels === null || wire.origin === 'reported' || wire.origin === 'read-from-chart'
-}
 
 /**
  * What could account for a published difference on its own, with the size of each and what the size rests on.
@@ -113,22 +109,19 @@ function dayCause(session: Session, { day }: AssumedValues): Sized | null {
 }
 
 /** The modified side as the best of its k; the baseline gets the benefit only of a k that somebody states. */
-function bestOfCause({ used }: Session, { repeatability }: AssumedValues): Sized | null {
-  const counts = (side: SessionRun['side']) =>
-    used.flatMap((run) => (run.side === side && run.channels === null ? [run.wire.reported?.bestOf ?? null] : []))
-  const modified = counts('modified')
-  if (modified.length === 0) return null
-  const k = Math.max(...modified.map((count) => count ?? UNKNOWN_BEST_OF))
-  const baseline = Math.min(...counts('baseline').map((count) => count ?? 1), k)
+function bestOfCause(session: Session, { repeatability }: AssumedValues): Sized | null {
+  const modified = bestOfSide(session, 'modified')
+  if (modified === null) return null
+  const k = modified.most
+  const baseline = Math.min(bestOfSide(session, 'baseline')?.fewest ?? k, k)
   const shift = bestOfShift(k) - bestOfShift(baseline)
   if (!(shift > 0)) return null
-  const isGuessed = modified.includes(null)
   return {
     cause: 'best-of-several',
     size_percent: 100 * shift * repeatability,
-    sentence: isGuessed
-      ? `The published run may be the best of several; nobody says of how many, so ${UNKNOWN_BEST_OF} are counted.`
-      : `The published run is the best of ${k}, its baseline of ${baseline}.`,
+    sentence: modified.isStated
+      ? `The published run is the best of ${k}, its baseline of ${baseline}.`
+      : `The published run may be the best of several; nobody says of how many, so ${UNKNOWN_BEST_OF} are counted.`,
     basis: `expected lead of the best of ${k} over ${baseline === 1 ? 'one run' : `the best of ${baseline}`} at a run-to-run standard deviation of ${percentText(repeatability)}, assumed, no source`,
   }
 }
@@ -144,16 +137,12 @@ function tyreCause({ used }: Session): Sized | null {
 }
 
 /** Half a printed digit on either side. */
-function digitCause({ used }: Session): Sized | null {
-  const halves = used.flatMap(({ wire }) => {
-    const { peakPower, resolution } = wire.reported ?? {}
-    if (peakPower === undefined || resolution === undefined) return []
-    return [toSI('power', { ...peakPower, value: resolution / 2 }) / toSI('power', peakPower)]
-  })
-  if (halves.length === 0) return null
+function digitCause(session: Session): Sized | null {
+  const half_1 = halfPrintedDigit_1(session)
+  if (half_1 === null) return null
   return {
     cause: 'printed-digit',
-    size_percent: 100 * Math.max(...halves) * 2,
+    size_percent: 100 * half_1 * 2,
     sentence: 'The figures are rounded to their last printed digit.',
     basis: 'half a step of the last digit on each side',
   }
