@@ -4,13 +4,25 @@ import type { OtherCause } from '../../contract/result.ts'
 import type { Evidence } from '../evidence/evidence.ts'
 import { bestOfSide, halfPrintedDigit_1 } from '../evidence/printed-figures.ts'
 import { isHearsay } from '../inputs/hearsay.ts'
-import type { Session, SessionRun } from '../inputs/session.ts'
+import { type Session, type SessionRun, vehicleOf } from '../inputs/session.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 import { correctionFactor } from '../physics/correction/correction-factor.ts'
 import { bestOfShift, UNKNOWN_BEST_OF } from '../statistics/best-of.ts'
 
 /** Correction standards that a spark-ignition figure may have been printed in. */
 const SPARK_STANDARDS: readonly CorrectionId[] = ['un-r85', 'eu-134-2014', 'sae-j1349-jun90', 'sae-j607', 'din-70020']
+
+/** Those that one of a compression-ignition engine may, beside them: rigs apply the spark-ignition ones to any engine. */
+const COMPRESSION_STANDARDS: readonly CorrectionId[] = [
+  'un-r85-ci-natural',
+  'un-r85-ci-turbocharged',
+  'iso-1585-ci-natural',
+  'iso-1585-ci-turbocharged-air',
+  'iso-1585-ci-turbocharged-liquid',
+]
+
+/** Fuel deliveries on either side of both knees of the engine factor; nobody publishes the own one. [mg/(l cycle)] */
+const FUEL_DELIVERIES = [30, 70] as const
 
 /** Air that the standards are compared at: warm, near sea level. */
 const COMMON_AIR = { stationPressure_Pa: 99_000, airTemperature_K: 298.15, relativeHumidity_1: 0.5 }
@@ -63,15 +75,19 @@ function isOneFor({ used }: Session, read: (run: SessionRun) => string | null | 
 
 function correctionCause(session: Session): Sized | null {
   if (isOneFor(session, ({ processing }) => processing.correction)) return null
-  const factors = SPARK_STANDARDS.flatMap((standard) => {
-    const correction = correctionFactor(standard, COMMON_AIR)
-    return correction.kind === 'refused' ? [] : [correction.factor]
-  })
+  const isCompression = session.used.some((run) => vehicleOf(session, run)?.engine?.ignition === 'compression')
+  const standards = isCompression ? [...SPARK_STANDARDS, ...COMPRESSION_STANDARDS] : SPARK_STANDARDS
+  const factors = standards.flatMap((standard) =>
+    FUEL_DELIVERIES.flatMap((fuelDelivery_mg_per_l_cycle) => {
+      const correction = correctionFactor(standard, { ...COMMON_AIR, fuelDelivery_mg_per_l_cycle })
+      return correction.kind === 'refused' ? [] : [correction.factor]
+    }),
+  )
   return {
     cause: 'another-correction',
     size_percent: 100 * (Math.max(...factors) / Math.min(...factors) - 1),
     sentence: 'The sides may be printed in two correction standards.',
-    basis: `computed: largest against smallest factor of ${SPARK_STANDARDS.join(', ')} at 99 kPa, 25 °C, 50 % humidity`,
+    basis: `computed: largest against smallest factor of ${standards.join(', ')} at 99 kPa, 25 °C, 50 % humidity`,
   }
 }
 
