@@ -2,6 +2,7 @@ import type { Comparison } from '../contract/comparison.ts'
 import type { InputDigests, Result } from '../contract/result.ts'
 import { judgeClaims } from './claims/judge-claims.ts'
 import { planDisciplineOf } from './claims/plan-discipline.ts'
+import { unborneExclusions } from './claims/unborne-exclusions.ts'
 import { evidenceOf } from './evidence/evidence.ts'
 import { ofSide, readSession } from './inputs/session.ts'
 import { findingOf } from './protocol/check.ts'
@@ -46,7 +47,8 @@ export interface AssessmentDigests {
 export function assessComparison(comparison: Comparison, digests: AssessmentDigests): Result {
   const runnable = protocolOf(comparison.protocol)
   const { data: protocol, rows } = runnable
-  const evidence = evidenceOf(readSession(comparison))
+  const seen = evidenceOf(readSession(comparison))
+  const evidence = { ...seen, unborne: unborneExclusions(seen, rows) }
   const { session } = evidence
   const findings = rows.map((row) => findingOf(row, evidence))
 

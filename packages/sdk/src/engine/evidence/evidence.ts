@@ -43,6 +43,16 @@ export interface Headline {
   readonly sideScatter: SideScatter
 }
 
+/** A run left out under a named rule whose own check does not say so. */
+export interface UnborneExclusion {
+  /** Id of the run. */
+  readonly run: string
+  /** The rule it was left out under. */
+  readonly rule: string
+  /** The check that judges the rule. */
+  readonly check: string
+}
+
 /** Everything the checks and the claims look at, computed once. */
 export interface Evidence {
   /** The session, without the copies that were dropped. */
@@ -51,6 +61,8 @@ export interface Evidence {
   readonly traces: Traces
   /** Runs that are another run once more; dropped, and everything analysed without them. */
   readonly copies: readonly DroppedCopy[]
+  /** Runs left out under a rule that is not borne out; empty until somebody has asked the rule's check. */
+  readonly unborne: readonly UnborneExclusion[]
   /** Curves and noise sizes for the detectors; null where there are no curves on a common grid. */
   readonly compared: ComparedSession | null
   /** Engine speeds that the claims speak of; null where none names any. */
@@ -109,6 +121,7 @@ export function evidenceFrom(session: Session, traces: Traces): Evidence {
     session,
     traces,
     copies: [],
+    unborne: [],
     compared: comparedSession({ session, exported, curves, correction, record: recordReading.own ?? NOTHING_DECLARED }),
     claimedBand: claimedBandOf(session),
     mountings: mountingsOf(session, headline),
