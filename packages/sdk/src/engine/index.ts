@@ -20,6 +20,7 @@ export type { Correction, CorrectionConditions } from './physics/correction/corr
 export { correctionFactor } from './physics/correction/correction-factor.ts'
 export { convert } from './physics/units.ts'
 export { protocolOf } from './protocol/protocol-of.ts'
+export type { FacilityPrior, PastSession } from './statistics/facility-prior.ts'
 export { facilityPrior } from './statistics/facility-prior.ts'
 export type { FacilityFigures } from './statistics/facility-record.ts'
 export type { PlannedDesign, PlanningFigures } from './statistics/planned-session.ts'
