@@ -55,6 +55,25 @@ function momentsOf(values: readonly number[]): { mean: number; sd: number } {
   return { mean, sd: Math.sqrt(squares / (values.length - 1)) }
 }
 
+describe('a recipe', () => {
+  test.each([
+    ['a shape that is none', { shape: 'ramp', percent: 3 }, 'gain.shape'],
+    ['no shape', { percent: 3 }, 'gain.shape'],
+    [
+      'a number that is missing',
+      { shape: 'hump', floor_percent: 1, height_percent: 2, at_rpm: 8000 },
+      'gain.width_rpm',
+    ],
+    ['a number that is none', { shape: 'uniform', percent: Number.NaN }, 'gain.percent'],
+  ])('with %s is refused', (_, gain, path) => {
+    // What a caller without types may hand over.
+    const wrong = gain as SessionRecipe['gain']
+    expect(() => simulateSession(recipe({ gain: wrong }))).toThrow(
+      expect.objectContaining({ name: 'EngineError', code: 'ERR_OUT_OF_RANGE', path }),
+    )
+  })
+})
+
 describe('the random generator', () => {
   test('one seed gives one stream, another seed another', () => {
     const draw = (seed: number) => Array.from({ length: 5 }, createRandom(seed).uniform)

@@ -4,7 +4,7 @@ import { run } from '../../packages/sdk/src/cli/run.ts'
 import type { Tools } from '../../packages/sdk/src/cli/tools.ts'
 import type { Comparison, Protocol, Result } from '../../packages/sdk/src/contract/index.ts'
 import { readComparisonFile, readSessionFolder, surveySessionFolder } from '../../packages/sdk/src/import/index.ts'
-import { checkEachRun } from '../../packages/sdk/src/local/index.ts'
+import { adviseSampleSize, checkEachRun } from '../../packages/sdk/src/local/index.ts'
 
 /** What a command line left behind. */
 export interface Outcome {
@@ -83,6 +83,7 @@ function toolsOf({ assess, protocols = [] }: Surroundings): Tools {
       if (assess === undefined) throw new RangeError('no engine was handed over')
       return typeof assess === 'function' ? assess(comparison) : assess
     },
+    adviseSampleSize: async (request) => adviseSampleSize(request),
     checkEachRun: async (comparison) => checkEachRun(comparison),
     protocols: async () => protocols,
     readComparison: (text, readFile, options) => readComparisonFile(text, readFile, options),

@@ -49,6 +49,31 @@ describe('results for a person', () => {
     )
   })
 
+  test('another choice of runs, and what the analysis has to say, stand below the gain; without either nothing does', () => {
+    const [headline] = validResult.gains.corrected
+    if (headline === undefined) throw new TypeError('a gain')
+    const { of, relative } = headline
+    const without = renderResult(validResult)
+    expect(without).not.toContain('The same gain with other runs')
+    const text = renderResult({
+      ...validResult,
+      flags: [{ flag: 'sides_unequal', sentence: 'The sides do not repeat alike.' }],
+      alternatives: [
+        {
+          kind: 'with',
+          runs: ['b2'],
+          sentence: 'With run b2, left out under the rule other.',
+          of,
+          relative: { ...relative, estimate: 1.5, low: 0.2, high: 2.81 },
+        },
+      ],
+    }).replaceAll(/\s+/g, ' ')
+    expect(text).toContain('! The sides do not repeat alike.')
+    expect(text).toContain(
+      'The same gain with other runs • +1.5 %, 95 % interval +0.2 to +2.8 %: With run b2, left out under the rule other.',
+    )
+  })
+
   test('the answer comes first: standing, then the verdict', () => {
     const [first, second] = renderResult(invalidResult).split('\n')
     expect(first).toMatch(/^INVALID/)

@@ -20,6 +20,7 @@ import type * as receipts from '../../packages/sdk/src/contract/receipt-schema.t
 import type * as results from '../../packages/sdk/src/contract/result-schema.ts'
 import type * as runChecks from '../../packages/sdk/src/contract/run-check-schema.ts'
 import type * as runs from '../../packages/sdk/src/contract/run-schema.ts'
+import type * as sampleSizes from '../../packages/sdk/src/contract/sample-size-schema.ts'
 import type { quantities } from '../../packages/sdk/src/contract/schema-parts.ts'
 import type * as studies from '../../packages/sdk/src/contract/study-schema.ts'
 import type * as summaries from '../../packages/sdk/src/contract/summary-schema.ts'
@@ -139,9 +140,18 @@ interface Agreements {
   StudyCharts: Agree<contract.StudyCharts, typeof studies.studyChartsSchema>
   ControlChart: Agree<contract.ControlChart, typeof studies.controlChartSchema>
   ControlPoint: Agree<contract.ControlPoint, typeof studies.controlPointSchema>
+  SampleSizeRequest: Agree<contract.SampleSizeRequest, typeof sampleSizes.sampleSizeRequestSchema>
+  SampleSizeTarget: Agree<contract.SampleSizeTarget, typeof sampleSizes.sampleSizeTargetSchema>
+  HalfWidthTarget: Agree<contract.HalfWidthTarget, typeof sampleSizes.halfWidthTargetSchema>
+  SupportTarget: Agree<contract.SupportTarget, typeof sampleSizes.supportTargetSchema>
+  RelativeGain: Agree<contract.RelativeGain, typeof sampleSizes.relativeGainSchema>
+  SampleSizeReport: Agree<contract.SampleSizeReport, typeof sampleSizes.sampleSizeReportSchema>
+  AdvisedDesign: Agree<contract.AdvisedDesign, typeof sampleSizes.advisedDesignSchema>
+  PlannedFigure: Agree<contract.PlannedFigure, typeof sampleSizes.plannedFigureSchema>
   TraceReading: Agree<contract.TraceReading, typeof results.traceReadingSchema>
   PowerSource: Agree<contract.PowerSource, typeof results.powerSourceSchema>
   Alternative: Agree<contract.Alternative, typeof gains.alternativeSchema>
+  Flag: Agree<contract.Flag, typeof results.flagSchema>
   OtherCause: Agree<contract.OtherCause, typeof results.otherCauseSchema>
   Accounting: Agree<contract.Accounting, typeof results.accountingSchema>
   ExcludedRun: Agree<contract.ExcludedRun, typeof results.excludedRunSchema>
@@ -242,6 +252,7 @@ const agreements: Agreements = {
   ConditionalJudgement: true,
   NextStep: true,
   Caution: true,
+  Flag: true,
   OtherCause: true,
   Accounting: true,
   ExcludedRun: true,
@@ -265,6 +276,14 @@ const agreements: Agreements = {
   StudyCharts: true,
   ControlChart: true,
   ControlPoint: true,
+  SampleSizeRequest: true,
+  SampleSizeTarget: true,
+  HalfWidthTarget: true,
+  SupportTarget: true,
+  RelativeGain: true,
+  SampleSizeReport: true,
+  AdvisedDesign: true,
+  PlannedFigure: true,
   TraceReading: true,
   PowerSource: true,
   Alternative: true,

@@ -26,6 +26,7 @@ export function fullResult(): Draft {
     budget: [
       { term: 'mounting', type: 'AB', standardUncertainty: 0.3, degreesOfFreedom: 4, share: 60, status: 'these-runs' },
     ],
+    flags: [{ flag: 'sides_unequal', sentence: 'One side scatters more.' }],
     claims: [claimJudgement()],
     nextSteps: [{ cost: 'records', sentence: 'Find the notes.', settles: ['warmed-up'] }],
     cautions: [{ about: 'tyre', sentence: 'Mind the tyre.' }],

@@ -20,6 +20,7 @@ const published = [
   'run.ts',
   'run-check.ts',
   'study.ts',
+  'sample-size.ts',
   'summary.ts',
   'trace-reading.ts',
   'units.ts',

@@ -19,6 +19,8 @@ import {
   runCheckRequestSchema,
   runLoggedSchema,
   runReceiptSchema,
+  sampleSizeReportSchema,
+  sampleSizeRequestSchema,
   studyChartsSchema,
   studyResultSchema,
   studySchema,
@@ -30,6 +32,7 @@ import { committedDocs } from './contract-sources.ts'
 import { fullPlanCounters, fullPlanRecord, fullPlanRequest, fullReceipt, fullRunLogged } from './plan-fixture.ts'
 
 import { fullRunCheckReport, fullRunCheckRequest } from './run-check-fixture.ts'
+import { fullSampleSizeReport, fullSampleSizeRequest } from './sample-size-fixture.ts'
 import { fullRegisteredStudy, fullStudy, fullStudyCharts, fullStudyResult } from './study-fixture.ts'
 
 const docs = committedDocs()
@@ -58,6 +61,8 @@ const documents: readonly Document[] = [
   { name: 'study-result', schema: studyResultSchema, example: fullStudyResult() },
   { name: 'registered-study', schema: registeredStudySchema, example: fullRegisteredStudy() },
   { name: 'study-charts', schema: studyChartsSchema, example: fullStudyCharts() },
+  { name: 'sample-size-request', schema: sampleSizeRequestSchema, example: fullSampleSizeRequest() },
+  { name: 'sample-size-report', schema: sampleSizeReportSchema, example: fullSampleSizeReport() },
   { name: 'run-logged', schema: runLoggedSchema, example: fullRunLogged() },
 ]
 

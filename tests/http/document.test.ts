@@ -112,6 +112,7 @@ const authorisation: Readonly<Record<string, readonly [address: string, opens: S
   getAssessmentReport: ['/v1/assessments/01890000-0000-7000-8000-000000000001/report.html', 'assessments:read'],
   getAssessmentBadge: ['/v1/assessments/01890000-0000-7000-8000-000000000001/badge.svg', 'assessments:read'],
   createRunCheck: ['/v1/run-checks', 'assessments:write'],
+  createSampleSize: ['/v1/sample-sizes', 'assessments:write'],
   createVerification: ['/v1/verifications', null],
   getVerifierPage: ['/verify', null],
   listProtocols: ['/v1/protocols', null],

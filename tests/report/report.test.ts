@@ -53,10 +53,10 @@ describe('the report page', () => {
   test('holds all sentences that were signed: claims, cautions, limits, next steps, exclusions', () => {
     for (const source of [airFilter, silencer, peaks]) {
       const { html } = reportPage(source)
-      const { claims, cautions, limits, nextSteps, scope } = source.payload.result
+      const { claims, cautions, limits, nextSteps, scope, flags = [], alternatives } = source.payload.result
       const sentences = [
         ...claims.flatMap(({ statement, sentence }) => [statement, sentence]),
-        ...[...cautions, ...nextSteps].map(({ sentence }) => sentence),
+        ...[...cautions, ...nextSteps, ...flags, ...alternatives].map(({ sentence }) => sentence),
         ...limits,
         ...scope,
       ]
@@ -102,6 +102,36 @@ describe('the report page', () => {
     expect(html).toMatch(/runs-as-planned<\/strong>: not kept\.<\/span> One run was left out\./)
     expect(html).toContain('this is number 2 of 3')
     expect(reportPage(airFilter).html).not.toContain('id="plan"')
+  })
+
+  test('shows another choice of runs and what the analysis has to say, where there is any', () => {
+    const { payload } = airFilter
+    const [headline] = payload.result.gains.corrected
+    if (headline === undefined) throw new TypeError('a gain')
+    const { of, relative } = headline
+    const { html } = reportPage({
+      ...airFilter,
+      payload: {
+        ...payload,
+        result: {
+          ...payload.result,
+          flags: [{ flag: 'mounting_dof_1', sentence: 'Seen with <one> degree of freedom.' }],
+          alternatives: [
+            {
+              kind: 'without',
+              runs: ['b2'],
+              sentence: 'Without run b2 & others.',
+              of,
+              relative: { ...relative, estimate: 1.5, low: 0.2, high: 2.81 },
+            },
+          ],
+        },
+      },
+    })
+    expect(html).toContain('<li>Seen with &lt;one&gt; degree of freedom.</li>')
+    expect(html).toContain('<h3>The same gain with other runs</h3>')
+    expect(html).toContain('<li>+1.5 %, 95 % interval +0.2 to +2.8 %: Without run b2 &amp; others.</li>')
+    expect(reportPage(airFilter).html).not.toContain('The same gain with other runs')
   })
 
   test('stands under a policy that permits its one style sheet and nothing else', () => {

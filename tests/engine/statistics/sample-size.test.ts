@@ -1,9 +1,13 @@
 import { describe, expect, test } from 'vitest'
+import type { SideIndex } from '../../../packages/sdk/src/engine/statistics/cells.ts'
+import { type FacilityFigures, NOTHING_DECLARED } from '../../../packages/sdk/src/engine/statistics/facility-record.ts'
 import {
-  designPower,
+  type PlannedDesign,
   type PlanningFigures,
-  sampleSize,
-} from '../../../packages/sdk/src/engine/statistics/sample-size.ts'
+  plannedComponents,
+} from '../../../packages/sdk/src/engine/statistics/planned-session.ts'
+import { designPower, sampleSize } from '../../../packages/sdk/src/engine/statistics/sample-size.ts'
+import { scalarInterval } from '../../../packages/sdk/src/engine/statistics/scalar-interval.ts'
 
 /** Run-to-run sd 0.5 % on 8 degrees of freedom; mounting sd on 10: the figures behind the printed table. */
 const figures = (mountRelSd: number): PlanningFigures => ({
@@ -51,7 +55,7 @@ describe('half-widths of measurement-model §11, printed in % to two decimals', 
   test('without a record one run per side has no interval, and two runs have one', () => {
     const unrecorded = { ...figures(0), repeatDof: 0, mountDof: 0 }
     expect(designPower({ mountings: 1, runs: 1, isMountingShared: true }, unrecorded)).toBeNull()
-    expect(designPower({ mountings: 1, runs: 2, isMountingShared: true }, unrecorded)?.dof).toBe(2)
+    expect(designPower({ mountings: 1, runs: 2, isMountingShared: true }, unrecorded)?.dof).toBeCloseTo(2, 12)
   })
 
   test.each([0, -1, 1.5, Number.NaN])('%d mountings cannot be planned', (mountings) => {
@@ -104,5 +108,93 @@ describe('fewest mountings for a target', () => {
     // Drift and ambient alone leave 1.96 · 0.1 %.
     expect(ask(0.00195)).toEqual([])
     expect(() => ask(0)).toThrow(expect.objectContaining({ code: 'ERR_OUT_OF_RANGE', path: 'target' }))
+  })
+})
+
+describe('a planned design is fitted as its assessment would be', () => {
+  const { repeatRelSd, mountRelSd } = figures(0.004)
+  const drift = 0.002
+
+  /** The runs of a plan, with a scatter that the drift check lets pass. */
+  function fitOf(sides: readonly SideIndex[], mountings: readonly string[], declared: Partial<FacilityFigures>) {
+    const outcome = scalarInterval({
+      values: Float64Array.from(sides, (_, i) => 100 + Math.sin(7 * i) / 10),
+      sides,
+      mountings,
+      t: Float64Array.from(sides, (_, i) => i),
+      factors: sides.map(() => 1),
+      days: null,
+      record: { ...NOTHING_DECLARED, repeatRelSd, repeatDof: 8, localRelSd: 0, driftRelSdPerRun: drift, ...declared },
+      width_rpm: 0,
+      isRelative: true,
+      hasWarmUpTerm: false,
+      isOrderKnown: true,
+    })
+    if (!outcome.ok) throw new Error(outcome.reason)
+    return outcome.fit
+  }
+
+  const planned = { repeatRelSd, repeatDof: 8, mountRelSd, mountDof: 10, driftRelSdPerRun: drift, otherVariance: 0 }
+  const variances = (design: PlannedDesign, given: PlanningFigures) =>
+    plannedComponents(design, given)?.map(({ variance }) => variance) ?? []
+  const close = (got: readonly number[], wanted: readonly number[]) => {
+    expect(got).toHaveLength(wanted.length)
+    got.forEach((value, i) => {
+      expect(value / (wanted[i] ?? Number.NaN)).toBeCloseTo(1, 9)
+    })
+  }
+
+  test('sides taking turns in one mounting', () => {
+    const fit = fitOf([0, 1, 1, 0, 0, 1], Array(6).fill('m0'), {})
+    close(variances({ mountings: 1, runs: 3, isMountingShared: true }, planned), [
+      repeatRelSd ** 2 * fit.repeatWeight,
+      drift ** 2 * fit.driftWeight,
+    ])
+  })
+
+  test('strapped down again within each side, with a re-mounting record', () => {
+    const fit = fitOf([0, 0, 0, 0, 1, 1, 1, 1], ['a0', 'a0', 'a1', 'a1', 'b0', 'b0', 'b1', 'b1'], {
+      mountRelSd,
+      mountDof: 10,
+    })
+    expect(fit.mountMode).toBe('declared+session')
+    close(variances({ mountings: 2, runs: 2, isMountingShared: false }, planned), [
+      repeatRelSd ** 2 * fit.repeatWeight,
+      mountRelSd ** 2 * fit.mountWeight,
+      drift ** 2 * fit.driftWeight,
+    ])
+  })
+
+  test('strapped down again without one: the mountings are the units', () => {
+    const fit = fitOf([0, 0, 0, 1, 1, 1], ['a0', 'a1', 'a2', 'b0', 'b1', 'b2'], {})
+    expect(fit.mountMode).toBe('session_mounting_means')
+    const unrecorded = { ...planned, mountDof: 0 }
+    close(variances({ mountings: 3, runs: 1, isMountingShared: false }, unrecorded), [
+      (mountRelSd ** 2 + repeatRelSd ** 2) * fit.mountWeight,
+      drift ** 2 * fit.driftWeight,
+    ])
+    const mount = fit.components.find(({ term }) => term === 'mount')
+    expect(plannedComponents({ mountings: 3, runs: 1, isMountingShared: false }, unrecorded)?.[0]?.dof).toBe(mount?.dof)
+    expect(designPower({ mountings: 1, runs: 3, isMountingShared: false }, unrecorded)).toBeNull()
+  })
+})
+
+describe('the chance of support', () => {
+  const design = { mountings: 2, runs: 2, isMountingShared: false } as const
+
+  test.each([
+    // Normal quantiles as every table prints them, to be rounded up: 0.5244, 0.8416, 1.2816.
+    [0.7, 0.53],
+    [0.8, 0.85],
+    [0.9, 1.29],
+  ])('%d: the slack exceeds the half-width by %d u', (chance, z) => {
+    const power = designPower(design, figures(0.005), chance)
+    expect(((power?.slack ?? 0) - (power?.halfWidth ?? 0)) / (power?.u ?? 1)).toBeCloseTo(z, 10)
+  })
+
+  test.each([0.49, 1, Number.NaN])('%d cannot be planned for', (chance) => {
+    expect(() => designPower(design, figures(0.005), chance)).toThrow(
+      expect.objectContaining({ code: 'ERR_OUT_OF_RANGE', path: 'chance' }),
+    )
   })
 })

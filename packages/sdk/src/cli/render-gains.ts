@@ -1,5 +1,5 @@
 /** The gain and its uncertainty as a person reads them. Pure. */
-import type { BudgetTerm, ConditionalInterval, Gain, Result } from '../contract/index.ts'
+import type { Alternative, BudgetTerm, ConditionalInterval, Flag, Gain, Result } from '../contract/index.ts'
 import type { Look } from './look.ts'
 import type { Page } from './page.ts'
 import { correctionText, intervalText, rangeText, signed, subjectText } from './quantity-text.ts'
@@ -29,6 +29,21 @@ export function sayGains(page: Page, result: Result, full: boolean): void {
   page.say(`${basis}${uncorrectedText(gains.uncorrected, page.look)}.`, { first: '  ', tint: 'quiet' })
   const main = budgetText(result.budget)
   if (main !== '') page.say(main, { first: '  ', tint: 'quiet' })
+  sayFlags(page, result.flags ?? [])
+  sayAlternatives(page, result.alternatives)
+}
+
+function sayFlags(page: Page, flags: readonly Flag[]): void {
+  for (const { sentence } of flags) page.say(sentence, { first: `  ${page.look.signs.middling} ` })
+}
+
+/** What another choice of runs does to the headline gain, a line each. */
+function sayAlternatives(page: Page, alternatives: readonly Alternative[]): void {
+  if (alternatives.length === 0) return
+  page.section('The same gain with other runs')
+  for (const { sentence, relative } of alternatives) {
+    page.say(`${intervalText(relative, '%', page.look)}: ${sentence}`, { first: `  ${page.look.signs.bullet} ` })
+  }
 }
 
 function sayGain(page: Page, gain: Gain, withDetail: boolean): void {

@@ -1,11 +1,20 @@
 /** The heavy parts of the command, loaded when a command needs them and not before. */
-import type { Comparison, Protocol, Result, RunCheckReport } from '../contract/index.ts'
+import type {
+  Comparison,
+  Protocol,
+  Result,
+  RunCheckReport,
+  SampleSizeReport,
+  SampleSizeRequest,
+} from '../contract/index.ts'
 import type { ReadFile, RunFileOptions, SessionSurvey } from '../import/index.ts'
 
 /** What the commands work with. A test hands over its own. */
 export interface Tools {
   /** Assesses a comparison in this process. */
   readonly assess: (comparison: Comparison) => Promise<Result>
+  /** How many runs and mountings a comparison needs. */
+  readonly adviseSampleSize: (request: SampleSizeRequest) => Promise<SampleSizeReport>
   /** What every measured run shows by itself. */
   readonly checkEachRun: (comparison: Comparison) => Promise<readonly RunCheckReport[]>
   /** The protocols known here. */
@@ -23,6 +32,10 @@ export const packageTools: Tools = {
   assess: async (comparison) => {
     const { assess } = await import('../local/index.ts')
     return assess(comparison)
+  },
+  adviseSampleSize: async (request) => {
+    const { adviseSampleSize } = await import('../local/index.ts')
+    return adviseSampleSize(request)
   },
   checkEachRun: async (comparison) => {
     const { checkEachRun } = await import('../local/index.ts')

@@ -28,6 +28,11 @@ export const words: readonly Word[] = [
     load: () => import('./commands/assess.ts'),
   },
   {
+    name: 'sample-size',
+    summary: 'Say how many runs and mountings a comparison needs.',
+    load: () => import('./commands/sample-size.ts'),
+  },
+  {
     name: 'plan',
     summary: 'Register a plan before its first run, or show one.',
     load: () => import('./commands/plan.ts'),

@@ -8,6 +8,7 @@ import { Assessments } from './resources/assessments.ts'
 import { Keys } from './resources/keys.ts'
 import { Plans } from './resources/plans.ts'
 import { Protocols } from './resources/protocols.ts'
+import { SampleSizes } from './resources/sample-sizes.ts'
 import { Studies } from './resources/studies.ts'
 import { Verifications } from './resources/verifications.ts'
 import { type CallOptions, type FairpullOptions, settingsOf } from './settings.ts'
@@ -31,6 +32,8 @@ export class Fairpull {
   readonly studies: Studies
   /** What is checked, with limits and basis. */
   readonly protocols: Protocols
+  /** How many runs and mountings a comparison needs. */
+  readonly sampleSizes: SampleSizes
   /** Verification by the service. */
   readonly verifications: Verifications
   /** Keys the service signs with. */
@@ -47,6 +50,7 @@ export class Fairpull {
     this.plans = new Plans(this.#core, this.#verifier)
     this.studies = new Studies(this.#core)
     this.protocols = new Protocols(this.#core)
+    this.sampleSizes = new SampleSizes(this.#core)
     this.verifications = new Verifications(this.#core)
   }
 

@@ -39,6 +39,7 @@ export type {
   Plans,
 } from './resources/plans.ts'
 export type { ProtocolEntry, Protocols } from './resources/protocols.ts'
+export type { SampleSizes } from './resources/sample-sizes.ts'
 export type { Studies, StudyEntry, StudyListOptions } from './resources/studies.ts'
 export type { VerificationRequest, Verifications } from './resources/verifications.ts'
 export type { Clock, Runtime } from './runtime.ts'

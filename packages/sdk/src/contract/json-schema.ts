@@ -9,6 +9,7 @@ import { protocolSchema } from './protocol-schema.ts'
 import { planCountersSchema, planRecordSchema, runLoggedSchema, runReceiptSchema } from './receipt-schema.ts'
 import { resultSchema } from './result-schema.ts'
 import { runCheckReportSchema, runCheckRequestSchema } from './run-check-schema.ts'
+import { sampleSizeReportSchema, sampleSizeRequestSchema } from './sample-size-schema.ts'
 import { MAX_NUMBER, schemaNames } from './schema-parts.ts'
 import { registeredStudySchema, studyChartsSchema, studyResultSchema, studySchema } from './study-schema.ts'
 import { dryRunSchema, issuedSummarySchema, summaryPayloadSchema } from './summary-schema.ts'
@@ -33,6 +34,8 @@ const documents = {
   'study-result': { title: 'What a repeatability study shows', schema: studyResultSchema },
   'registered-study': { title: 'Registered repeatability study', schema: registeredStudySchema },
   'study-charts': { title: 'Control charts of repeatability studies', schema: studyChartsSchema },
+  'sample-size-request': { title: 'Question for a sample size', schema: sampleSizeRequestSchema },
+  'sample-size-report': { title: 'Answer to a question for a sample size', schema: sampleSizeReportSchema },
   'run-receipt': { title: 'Receipt of a run', schema: runReceiptSchema },
   'run-logged': { title: 'Answer to a logged run', schema: runLoggedSchema },
 } as const

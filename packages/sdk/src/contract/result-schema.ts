@@ -155,6 +155,27 @@ export const otherCauseSchema = named(
   }),
 )
 
+/** Something of the analysis that a reader must know. */
+export const flagSchema = named(
+  'Flag',
+  z.object({
+    flag: z.enum([
+      'order_unknown',
+      'ambient_not_evidenced',
+      'drift_detected',
+      'noisier_than_facility',
+      'zero_variance',
+      'mounting_scatter_above_declared',
+      'mounting_dof_1',
+      'mounting_component_unknown',
+      'between_day_component_unknown',
+      'sides_unequal',
+      'mount_gap_longer_than_record',
+    ]),
+    sentence: z.string(),
+  }),
+)
+
 /** The assessment of one comparison. */
 export const resultSchema = named(
   'Result',
@@ -171,6 +192,7 @@ export const resultSchema = named(
     gains: gainsSchema,
     alternatives: z.array(alternativeSchema),
     budget: z.array(budgetTermSchema),
+    flags: z.exactOptional(z.array(flagSchema)),
     claims: z.array(claimJudgementSchema),
     nextSteps: z.array(nextStepSchema),
     cautions: z.array(cautionSchema),

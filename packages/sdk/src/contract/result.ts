@@ -41,6 +41,8 @@ export interface Result {
   readonly alternatives: readonly Alternative[]
   /** Uncertainty budget of the headline gain; empty where there is no interval. */
   readonly budget: readonly BudgetTerm[]
+  /** What a reader of the headline gain must know of its analysis; absent where there is nothing. */
+  readonly flags?: readonly Flag[]
   /** One judgement per claim, in the order of the comparison. */
   readonly claims: readonly ClaimJudgement[]
   /** What to do next, the cheapest first. */
@@ -55,6 +57,25 @@ export interface Result {
   readonly otherCauses?: readonly OtherCause[]
   /** What became of the plan; absent from a comparison made without one. */
   readonly plan?: PlanReport
+}
+
+/** Something of the analysis that a reader of the headline gain must know. */
+export interface Flag {
+  /** Its name in the method. */
+  readonly flag:
+    | 'order_unknown'
+    | 'ambient_not_evidenced'
+    | 'drift_detected'
+    | 'noisier_than_facility'
+    | 'zero_variance'
+    | 'mounting_scatter_above_declared'
+    | 'mounting_dof_1'
+    | 'mounting_component_unknown'
+    | 'between_day_component_unknown'
+    | 'sides_unequal'
+    | 'mount_gap_longer_than_record'
+  /** What it means here, in a sentence or two. */
+  readonly sentence: string
 }
 
 /** Something beside the part that could account for a published difference on its own. */
@@ -218,7 +239,7 @@ export interface ConditionalInterval {
   readonly on: 'typical' | 'cautious' | 'network'
   /** Groups of the facility record that were filled. */
   readonly filled: readonly string[]
-  /** Interval in %. */
+  /** Interval in %; with room for the best of several runs and half a digit where figures were only printed. */
   readonly relative: Interval
 }
 
@@ -344,7 +365,7 @@ export interface ConditionalJudgement {
   readonly judgement: Judgement
   /** The judgement in one plain sentence. */
   readonly sentence: string
-  /** Interval in the unit of the claim. */
+  /** Interval in the unit of the claim; with room for the best of several runs and half a digit where figures were only printed. */
   readonly interval: Interval
 }
 

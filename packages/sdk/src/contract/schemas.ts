@@ -36,11 +36,13 @@ export {
   readPlanClaims,
 } from './read-plan.ts'
 export { type RunCheckReading, readRunCheck } from './read-run-check.ts'
+export { readSampleSize, type SampleSizeReading } from './read-sample-size.ts'
 export { readStudy, type StudyReading } from './read-study.ts'
 export { planCountersSchema, planRecordSchema, runLoggedSchema, runReceiptSchema } from './receipt-schema.ts'
 export { claimJudgementSchema, resultSchema } from './result-schema.ts'
 export { runCheckReportSchema, runCheckRequestSchema } from './run-check-schema.ts'
 export { runSchema } from './run-schema.ts'
+export { sampleSizeReportSchema, sampleSizeRequestSchema } from './sample-size-schema.ts'
 export {
   controlChartSchema,
   registeredStudySchema,

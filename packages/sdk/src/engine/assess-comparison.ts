@@ -2,6 +2,7 @@ import type { Comparison } from '../contract/comparison.ts'
 import type { InputDigests, Result } from '../contract/result.ts'
 import { judgeClaims } from './claims/judge-claims.ts'
 import { planDisciplineOf } from './claims/plan-discipline.ts'
+import { unborneExclusions } from './claims/unborne-exclusions.ts'
 import { evidenceOf } from './evidence/evidence.ts'
 import { ofSide, readSession } from './inputs/session.ts'
 import { findingOf } from './protocol/check.ts'
@@ -13,6 +14,7 @@ import { alternativesOf } from './result/alternatives.ts'
 import { attributionOf } from './result/attribution.ts'
 import { budgetOf } from './result/budget.ts'
 import { cautionsOf } from './result/cautions.ts'
+import { flagsOf } from './result/flags.ts'
 import { gainsOf } from './result/gains.ts'
 import { limitsShown } from './result/limits-shown.ts'
 import { nextStepsOf } from './result/next-steps.ts'
@@ -20,7 +22,10 @@ import { otherCausesOf } from './result/other-causes.ts'
 import { scopeSentences } from './result/scope-sentences.ts'
 import { verdictOf } from './result/verdict.ts'
 
-/** Version of the statistical method; the same version gives the same bytes. Any change of a number raises it. */
+/**
+ * Version of the statistical method; the same version gives the same bytes. Any change of a number, sentence or member of the
+ * result raises it, once a first version is released; until then it stays, since no summary of an earlier arithmetic is out.
+ */
 export const METHOD_VERSION = '1.0.0'
 
 /** Digests that tie a result to what was judged; computed outside, since hashing is no part of the engine. */
@@ -42,17 +47,20 @@ export interface AssessmentDigests {
 export function assessComparison(comparison: Comparison, digests: AssessmentDigests): Result {
   const runnable = protocolOf(comparison.protocol)
   const { data: protocol, rows } = runnable
-  const evidence = evidenceOf(readSession(comparison))
+  const seen = evidenceOf(readSession(comparison))
+  const evidence = { ...seen, unborne: unborneExclusions(seen, rows) }
   const { session } = evidence
   const findings = rows.map((row) => findingOf(row, evidence))
 
   const gains = gainsOf(evidence, protocol)
   const reach = gains.corrected[0]?.relative.scope ?? 'none'
   const hasBothSides = ofSide(session.used, 'baseline').length > 0 && ofSide(session.used, 'modified').length > 0
-  const decision = standingOf(findings, reach, hasBothSides)
+  const charted = session.used.filter(({ wire }) => wire.origin === 'read-from-chart')
+  const decision = standingOf(findings, reach, charted.length > 0, hasBothSides)
   const plan = planDisciplineOf(session, digests.inputs.runs, runnable)
   const otherCauses = otherCausesOf(evidence, protocol)
-  const scope = scopeSentences(decision, reach)
+  const flags = flagsOf(evidence)
+  const scope = scopeSentences(decision, reach, charted)
   const claims = judgeClaims(evidence, findings, { decision, scope }, protocol, plan)
   return {
     method: METHOD_VERSION,
@@ -67,8 +75,9 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
     gains,
     alternatives: alternativesOf(evidence),
     budget: budgetOf(evidence),
+    ...(flags.length === 0 ? {} : { flags }),
     claims,
-    nextSteps: nextStepsOf(evidence, findings, claims),
+    nextSteps: nextStepsOf(evidence, findings, claims, protocol),
     cautions: cautionsOf(session, findings),
     accounting: accountingOf(evidence),
     limits: limitsShown(session),

@@ -38,6 +38,9 @@ export type ImportCode =
   /** The study file is not JSON, or the sessions are not of one machine and place. */
   | 'ERR_STUDY_NOT_JSON'
   | 'ERR_STUDY_REFUSED'
+  /** The file of a facility record is not JSON, or holds none. */
+  | 'ERR_RECORD_NOT_JSON'
+  | 'ERR_NO_RECORD'
 
 /** One thing that is wrong with a file. */
 export interface ImportProblem {

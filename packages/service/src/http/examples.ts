@@ -1,5 +1,5 @@
 /** Example bodies of the OpenAPI document. Each is sent through the service by a test. */
-import type { Comparison, RunCheckRequest } from '@fairpull/sdk/contract'
+import type { Comparison, RunCheckRequest, SampleSizeRequest } from '@fairpull/sdk/contract'
 
 /** Two published peak figures and what is claimed of them. */
 const publishedFigures: Comparison = {
@@ -51,3 +51,28 @@ const coarseRun: RunCheckRequest = {
 
 /** Bodies of a run to be checked, by name. */
 export const runCheckExamples = { coarseRun } as const
+
+/** A claim to be planned at a rig whose repeatability is on record. */
+const recordedRig: SampleSizeRequest = {
+  protocol: 'motorcycle-rollers@1',
+  target: { kind: 'claim', atLeast: { value: 3, unit: '%' }, slack: { value: 1.2, unit: '%' }, chance: 0.8 },
+  swap: { onRollers: true, reversible: true, minutes: 15 },
+  bandWidth: { value: 5000, unit: 'rpm' },
+  record: {
+    on: '2026-03-02',
+    appliesTo: 'naked 600 to 900 cm3, four straps',
+    repeatability: { relativeSd: 0.004, degreesOfFreedom: 8, status: 'measured' },
+    remounting: { relativeSd: 0.005, degreesOfFreedom: 7, status: 'measured' },
+  },
+}
+
+/** An interval to be planned for a part that takes hours to fit, at a rig of which nothing is on record. */
+const slowSwap: SampleSizeRequest = {
+  protocol: 'motorcycle-rollers@1',
+  target: { kind: 'half-width', halfWidth: { value: 2.5, unit: '%' } },
+  swap: { onRollers: false, reversible: false, minutes: 240 },
+  bandWidth: { value: 5000, unit: 'rpm' },
+}
+
+/** Examples of questions for sample sizes. */
+export const sampleSizeExamples = { recordedRig, slowSwap } as const

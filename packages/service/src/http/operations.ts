@@ -10,6 +10,7 @@ import { assessPlan, getPlanComparison, getPlanCounters } from './plan-assessmen
 import { abandonPlan, addPlanRun, amendPlan, closePlan, createPlan, getPlan, listPlans, withdrawPlan } from './plans.ts'
 import { getProtocol, listProtocols } from './protocols.ts'
 import { createRunCheck } from './run-checks.ts'
+import { createSampleSize } from './sample-sizes.ts'
 import { getLiveness, getOpenApi, getProblemType, getReadiness } from './service-state.ts'
 import { getDocs, getVerifierPage } from './site.ts'
 import { createStudy, getStudy, getStudyCharts, listStudies } from './studies.ts'
@@ -30,6 +31,7 @@ export const operations: readonly Operation[] = [
   listAssessments,
   getAssessment,
   createRunCheck,
+  createSampleSize,
   createPlan,
   listPlans,
   getPlan,

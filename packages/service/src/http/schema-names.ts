@@ -16,6 +16,8 @@ type ContractSchemaName =
   | 'RunLogged'
   | 'Study'
   | 'StudyCharts'
+  | 'SampleSizeReport'
+  | 'SampleSizeRequest'
 
 /** A schema that an operation may name. */
 export type SchemaName = ContractSchemaName | keyof typeof ownSchemas

@@ -1,6 +1,14 @@
 /** What the service can do, each tied to the world it works in. */
-import type { Comparison, Protocol, Result, RunCheckReport, RunCheckRequest } from '@fairpull/sdk/contract'
-import { checkRun } from '@fairpull/sdk/engine'
+import type {
+  Comparison,
+  Protocol,
+  Result,
+  RunCheckReport,
+  RunCheckRequest,
+  SampleSizeReport,
+  SampleSizeRequest,
+} from '@fairpull/sdk/contract'
+import { adviseSampleSize, checkRun } from '@fairpull/sdk/engine'
 import type { Trust, VerificationReport } from '@fairpull/sdk/verify'
 import type { PlanStore } from '../plan-ports.ts'
 import type { MerkleLog, PublicKeySet, StoredAssessment } from '../ports.ts'
@@ -31,6 +39,8 @@ export interface UseCases {
   readonly preview: (comparison: Comparison) => Promise<Result>
   /** What one run shows by itself. */
   readonly checkRun: (request: RunCheckRequest) => RunCheckReport
+  /** How many runs and mountings a comparison needs. */
+  readonly adviseSampleSize: (request: SampleSizeRequest) => SampleSizeReport
   /** One assessment of an organisation; undefined for a missing one and for another organisation's alike. */
   readonly findAssessment: (tenant: string, id: string) => Promise<StoredAssessment | undefined>
   /** What the pages of an assessment are made from, for the organisation that submitted it; undefined as above. */
@@ -76,6 +86,7 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
     assess: (request) => assessComparison(request, deps),
     preview: (comparison) => assessor.assess(comparison),
     checkRun,
+    adviseSampleSize,
     findAssessment: (tenant, id) => findLogged(tenant, id, deps),
     findReportSource: async (tenant, id) => {
       const stored = await store.assessments.find(tenant, id)

@@ -1,4 +1,5 @@
 import { studentT } from '../numerics/student-t.ts'
+import { type Allowance, NO_ALLOWANCE } from '../statistics/allowance.ts'
 import { simultaneousP } from '../statistics/critical-value.ts'
 import { type DriftModels, type Modelled, modelledBand, modelledFit } from '../statistics/drift-models.ts'
 import { figureOf } from '../statistics/figure.ts'
@@ -26,6 +27,8 @@ export interface ClaimAnswer {
   readonly contradictionP: number
   /** Why there is no p; null when there is. */
   readonly reason: NoAnswerReason | null
+  /** Room that the ends of a figure's interval leave beside its uncertainty. [1] */
+  readonly allowance: Allowance
   /** Fit of a figure, with its hull; null for ranges and where there is none. */
   readonly fit: Modelled<ScalarOutcome> | null
   /** Band of a range, with its hull; null for figures and where there is none. */
@@ -45,7 +48,15 @@ export interface RangeExtremes {
   readonly best_rpm: number | null
 }
 
-const UNANSWERED = { supportP: 1, contradictionP: 1, fit: null, band: null, extremes: null, bandMean: null } as const
+const UNANSWERED = {
+  supportP: 1,
+  contradictionP: 1,
+  allowance: NO_ALLOWANCE,
+  fit: null,
+  band: null,
+  extremes: null,
+  bandMean: null,
+} as const
 
 /**
  * What the data answer to one question.
@@ -53,24 +64,37 @@ const UNANSWERED = { supportP: 1, contradictionP: 1, fit: null, band: null, extr
  * @param question the claim, on the scale of the analysis.
  * @param session what is known of the runs.
  * @param models drift models of the session.
+ * @param allowance room for what printed figures leave open; curves that were recorded have none. [1]
  * @returns p of support and of contradiction, the larger of each over the drift models. Pure; never throws on weak evidence.
  *
  * Source: measurement-model §7. Tested: tests/vectors, analyse.
  */
-export function answerOf(question: ClaimQuestion, session: SessionInput, models: DriftModels): ClaimAnswer {
-  return question.shape === 'figure' ? figureAnswer(question, session, models) : rangeAnswer(question, session, models)
+export function answerOf(
+  question: ClaimQuestion,
+  session: SessionInput,
+  models: DriftModels,
+  allowance: Allowance = NO_ALLOWANCE,
+): ClaimAnswer {
+  return question.shape === 'figure'
+    ? figureAnswer(question, session, models, allowance)
+    : rangeAnswer(question, session, models)
 }
 
-function figureAnswer(question: FigureQuestion, session: SessionInput, models: DriftModels): ClaimAnswer {
+function figureAnswer(
+  question: FigureQuestion,
+  session: SessionInput,
+  models: DriftModels,
+  allowance: Allowance,
+): ClaimAnswer {
   const { figure, isRelative } = question
   if (figure.values.length === 0) return { ...UNANSWERED, reason: figure.problem ?? 'not covered' }
 
   const fit = modelledFit({ ...session, values: figure.values, width_rpm: figure.width_rpm, isRelative }, models)
   if (!fit.main.ok) return { ...UNANSWERED, reason: 'no fit' }
-  const ps = [fit.main, ...fit.others].map((outcome) => figurePs(question, outcome))
+  const ps = [fit.main, ...fit.others].map((outcome) => figurePs(question, outcome, allowance))
   const reason = fit.main.fit.interval === null ? 'no interval' : figure.problem
   if (reason !== null) return { ...UNANSWERED, reason, fit }
-  return { ...largestPs(ps), reason: null, fit, band: null, extremes: null, bandMean: null }
+  return { ...UNANSWERED, ...largestPs(ps), reason: null, allowance, fit }
 }
 
 interface Ps {
@@ -87,11 +111,11 @@ function largestPs(ps: readonly Ps[]): Ps {
   }
 }
 
-function figurePs({ relation, lower, upper }: FigureQuestion, outcome: ScalarOutcome): Ps {
+function figurePs({ relation, lower, upper }: FigureQuestion, outcome: ScalarOutcome, allowance: Allowance): Ps {
   if (!outcome.ok || outcome.fit.interval === null) return NO_PS
-  const { estimate, interval } = outcome.fit
-  const atMost = (x: number) => pAtMost(estimate, interval, x)
-  const atLeast = (x: number) => pAtLeast(estimate, interval, x)
+  const { estimate, interval, level } = outcome.fit
+  const atMost = (x: number) => pAtMost(estimate - allowance.down * level, interval, x)
+  const atLeast = (x: number) => pAtLeast(estimate + allowance.up * level, interval, x)
   if (relation === 'at-least') return { supportP: atMost(lower), contradictionP: atLeast(lower) }
   if (relation === 'at-most') return { supportP: atLeast(upper), contradictionP: atMost(upper) }
   return {
@@ -124,7 +148,7 @@ function rangeAnswer(question: RangeQuestion, session: SessionInput, models: Dri
   }
   if (main.value.band === null) return { ...UNANSWERED, ...shared, reason: 'no interval' }
   const ps = [main, ...band.others].map((outcome) => rangePs(question, outcome))
-  return { ...largestPs(ps), reason: null, fit: null, ...shared }
+  return { ...UNANSWERED, ...largestPs(ps), reason: null, ...shared }
 }
 
 function meanFit(

@@ -1,6 +1,16 @@
 import type { Protocol } from '../../contract/protocol.ts'
 import type { Evidence } from '../evidence/evidence.ts'
-import { type FillableGroup, fillRecord, NOTHING_DECLARED } from '../statistics/facility-record.ts'
+import { printedAllowance } from '../evidence/printed-figures.ts'
+import { isHearsay } from '../inputs/hearsay.ts'
+import type { Session } from '../inputs/session.ts'
+import type { Allowance } from '../statistics/allowance.ts'
+import {
+  type FacilityFigures,
+  type FillableGroup,
+  fillRecord,
+  NOTHING_DECLARED,
+  WHERE_SILENT,
+} from '../statistics/facility-record.ts'
 import type { SessionInput } from '../statistics/session-input.ts'
 
 /** The session analysed with values that nobody measured at this facility. */
@@ -11,6 +21,8 @@ export interface ConditionalInput {
   readonly filled: readonly FillableGroup[]
   /** The shared input with the filled record. */
   readonly input: SessionInput
+  /** Room for what printed figures leave open: the best of several runs, and half a digit. */
+  readonly allowance: Allowance
 }
 
 /** Local noise reaches so far where nobody recorded it. [rpm] Source: measurement-model §1. */
@@ -35,10 +47,9 @@ export function conditionalInput({ input, session, recordReading }: Evidence, pr
   const record = input.record ?? NOTHING_DECLARED
   if (Object.keys(recordReading.network).length > 0) {
     const { record: filledRecord, filled } = fillRecord(record, recordReading.network, 'network')
-    return { on: 'network', filled, input: { ...input, record: filledRecord } }
+    return { on: 'network', filled, ...withRecord(input, session, filledRecord) }
   }
-  const isHearsay = session.used.some(({ wire }) => wire.origin === 'reported' || wire.origin === 'read-from-chart')
-  const on = isHearsay ? 'cautious' : 'typical'
+  const on = session.used.some(isHearsay) ? 'cautious' : 'typical'
   const assumed = protocol.assumed[on]
   const { record: filledRecord, filled } = fillRecord(
     record,
@@ -51,5 +62,10 @@ export function conditionalInput({ input, session, recordReading }: Evidence, pr
     },
     'assumed',
   )
-  return { on, filled, input: { ...input, record: filledRecord } }
+  return { on, filled, ...withRecord(input, session, filledRecord) }
+}
+
+function withRecord(input: SessionInput, session: Session, record: FacilityFigures) {
+  const repeatRelSd = record.repeatRelSd ?? WHERE_SILENT.repeatRelSd
+  return { input: { ...input, record }, allowance: printedAllowance(session, repeatRelSd) }
 }

@@ -1,5 +1,6 @@
 import type { Interval } from '../../contract/result.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
+import { type Allowance, NO_ALLOWANCE } from '../statistics/allowance.ts'
 import type { Modelled } from '../statistics/drift-models.ts'
 import type { AsMounted, BudgetedInterval, FitScope, ScalarOutcome } from '../statistics/scalar-fit.ts'
 
@@ -35,15 +36,17 @@ export const SCOPES: Readonly<Record<FitScope, Interval['scope']>> = {
  * @param modelled the fit under every drift model.
  * @param printed to the unit of the interval. The standard uncertainty is printed with the slope 100 for %, else scaled alike.
  * @param scale unit of the interval per unit of the analysis, for the standard uncertainty.
+ * @param allowance room that the ends leave beside the uncertainty. [1]
  * @returns the interval; estimate only where there is none, or another model has none to widen it with. Pure; never throws.
  */
 export function intervalView(
   { main, others, hasTwoDriftModels }: Modelled<ScalarOutcome>,
   printed: Printed,
   scale: number,
+  allowance: Allowance = NO_ALLOWANCE,
 ): Interval {
   if (!main.ok) return NO_INTERVAL
-  const { estimate, interval, scope } = main.fit
+  const { estimate, interval, scope, level } = main.fit
   const bare = {
     ...NO_INTERVAL,
     estimate: rounded(printed(estimate)),
@@ -57,8 +60,8 @@ export function intervalView(
   return {
     ...bare,
     ...uncertaintyView(interval, scale),
-    low: rounded(printed(Math.min(...ends.map(({ low }) => low)))),
-    high: rounded(printed(Math.max(...ends.map(({ high }) => high)))),
+    low: rounded(printed(Math.min(...ends.map(({ low }) => low)) - allowance.down * level)),
+    high: rounded(printed(Math.max(...ends.map(({ high }) => high)) + allowance.up * level)),
   }
 }
 

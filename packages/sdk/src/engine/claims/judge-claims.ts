@@ -4,6 +4,7 @@ import type { ClaimJudgement, ConditionalJudgement, ExtremeGain, Finding } from 
 import type { Evidence } from '../evidence/evidence.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 import type { StandingDecision } from '../protocol/standing.ts'
+import { type Allowance, NO_ALLOWANCE } from '../statistics/allowance.ts'
 import type { SessionInput } from '../statistics/session-input.ts'
 import { answerOf, type ClaimAnswer, type Extreme } from './answer.ts'
 import { type BandIntervals, bandIntervalView } from './band-interval-view.ts'
@@ -19,6 +20,7 @@ const UNANSWERED: ClaimAnswer = {
   supportP: 1,
   contradictionP: 1,
   reason: 'not covered',
+  allowance: NO_ALLOWANCE,
   fit: null,
   band: null,
   extremes: null,
@@ -69,8 +71,13 @@ export function judgeClaims(
   )
 }
 
-function answersTo(asked: readonly AskedClaim[], input: SessionInput, { models }: Evidence): readonly ClaimAnswer[] {
-  return asked.map(({ question }) => (question === null ? UNANSWERED : answerOf(question, input, models)))
+function answersTo(
+  asked: readonly AskedClaim[],
+  input: SessionInput,
+  { models }: Evidence,
+  allowance: Allowance = NO_ALLOWANCE,
+): readonly ClaimAnswer[] {
+  return asked.map(({ question }) => (question === null ? UNANSWERED : answerOf(question, input, models, allowance)))
 }
 
 interface JudgementSetting extends Ruling {
@@ -119,7 +126,7 @@ function intervalsOfAnswer({ question, printed, scale }: AskedClaim, answer: Cla
   if (answer.fit !== null) {
     const fit = answer.fit.main.ok ? answer.fit.main.fit : null
     return {
-      interval: intervalView(answer.fit, printed, scale),
+      interval: intervalView(answer.fit, printed, scale, answer.allowance),
       asMounted: fit === null ? null : asMountedView(fit.asMounted, printed, scale),
     }
   }
@@ -157,10 +164,11 @@ function conditionalJudgements(
   protocol: Protocol,
 ): readonly (ConditionalJudgement | null)[] {
   if (!plain.some(({ reason }) => reason === 'no interval')) return asked.map(() => null)
-  const { on, filled, input } = conditionalInput(evidence, protocol)
-  const answers = answersTo(asked, input, evidence)
+  const { on, filled, input, allowance } = conditionalInput(evidence, protocol)
+  const answers = answersTo(asked, input, evidence, allowance)
   const judged = judgementsOf(answers, null)
   const groups = listed(filled.map((group) => GROUP_NAMES[group]))
+  const room = allowanceWords(allowance)
   return asked.map((claim, i) => {
     const answer = answers[i]
     if (plain[i]?.reason !== 'no interval' || answer === undefined || answer.reason !== null) return null
@@ -170,10 +178,17 @@ function conditionalJudgements(
     return {
       on,
       judgement,
-      sentence: `Conditional on ${on} values of ${groups} (${CONDITIONAL_BASIS[on]}). ${sentence}`,
+      sentence: `Conditional on ${on} values of ${groups} (${CONDITIONAL_BASIS[on]})${room}. ${sentence}`,
       interval,
     }
   })
+}
+
+/** What an interval of printed figures leaves room for. */
+function allowanceWords({ down, up }: Allowance): string {
+  if (down === 0 && up === 0) return ''
+  const percent = (share: number) => `${Number((100 * share).toPrecision(2))} %`
+  return `, with room for the best of several runs and for half a printed digit (${percent(down)} down, ${percent(up)} up)`
 }
 
 const CONDITIONAL_BASIS = {

@@ -1,6 +1,6 @@
 import type { CorrectionId } from '../../contract/corrections.ts'
 import { correctionTemperature_K } from '../inputs/conditions.ts'
-import type { Session, SessionRun } from '../inputs/session.ts'
+import { type Session, type SessionRun, vehicleOf } from '../inputs/session.ts'
 import { stationPressureRange_Pa, vapourFormulaRange_K } from '../physics/air.ts'
 import {
   type Correction,
@@ -52,7 +52,7 @@ export function correctionOf(session: Session): SessionCorrection {
   const wanted = session.comparison.reportIn ?? 'un-r85'
   const runs = session.used.map((run): RunCorrection => {
     const declaredId = run.processing.correction ?? null
-    const declared = declaredId === null ? null : factorFor(session, run, declaredId)
+    const declared = declaredId === null ? null : appliedFactorFor(run, declaredId)
     return { run, applied_1: appliedFactor_1(run, declared), declared, wanted: factorFor(session, run, wanted) }
   })
   return { wanted, runs, ...judgedIn(wanted, runs) }
@@ -84,12 +84,27 @@ function appliedFactor_1({ processing }: SessionRun, declared: Correction | null
   return processing.factor?.value ?? factorOf(declared)
 }
 
-/** The factor of a standard from the run's own conditions; null when one is missing or outside every formula. */
+/**
+ * The factor of a standard that a figure may be reported in, from the run's own conditions; null when one is missing or outside
+ * every formula.
+ *
+ * Refused for an engine of the other kind of ignition, and for a boosted engine with spark ignition, whose boost control may hold the charge whatever the air: a factor would
+ * count the air twice. The standards for compression ignition are written for boosted engines, too.
+ */
 export function factorFor(session: Session, run: SessionRun, standard: CorrectionId): Correction | null {
   const air = airOf(run, standard)
   if (air === null) return null
-  const vehicle = session.comparison.vehicles?.find(({ id }) => id === run.setup.vehicle)
-  return correctionFactor(standard, { ...air, isBoostCompensated: vehicle?.engine?.aspiration === 'boosted' })
+  const engine = vehicleOf(session, run)?.engine
+  if (engine === undefined) return correctionFactor(standard, air)
+  const { ignition, aspiration } = engine
+  const isBoostCompensated = aspiration === 'boosted' && ignition === 'spark'
+  return correctionFactor(standard, { ...air, ignition, isBoostCompensated })
+}
+
+/** The factor that software applies which knows the air alone, not the engine: what can be undone, and how far two airs differ. */
+export function appliedFactorFor(run: SessionRun, standard: CorrectionId): Correction | null {
+  const air = airOf(run, standard)
+  return air === null ? null : correctionFactor(standard, air)
 }
 
 function airOf({ conditions }: SessionRun, standard: CorrectionId): CorrectionConditions | null {

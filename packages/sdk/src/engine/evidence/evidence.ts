@@ -5,6 +5,7 @@ import { type FacilityFigures, NOTHING_DECLARED } from '../statistics/facility-r
 import { type CurveSet, type FigureSubject, figureOf } from '../statistics/figure.ts'
 import type { ScalarFit, ScalarOutcome } from '../statistics/scalar-fit.ts'
 import type { SessionInput } from '../statistics/session-input.ts'
+import { type SideScatter, sideScatter } from '../statistics/side-scatter.ts'
 import { driftModelsOf, sessionInput } from './analysis.ts'
 import { type ClaimedBand, claimedBandOf } from './claimed-band.ts'
 import { type ComparedSession, comparedSession } from './compared-session.ts'
@@ -38,6 +39,18 @@ export interface Headline {
   readonly fit: ScalarFit
   /** Pooled within-mounting relative standard deviation of the runs alone; null with no degree of freedom. [1] */
   readonly withinRelativeSd_1: number | null
+  /** The same of each side on its own, and whether they differ. */
+  readonly sideScatter: SideScatter
+}
+
+/** A run left out under a named rule whose own check does not say so. */
+export interface UnborneExclusion {
+  /** Id of the run. */
+  readonly run: string
+  /** The rule it was left out under. */
+  readonly rule: string
+  /** The check that judges the rule. */
+  readonly check: string
 }
 
 /** Everything the checks and the claims look at, computed once. */
@@ -48,6 +61,8 @@ export interface Evidence {
   readonly traces: Traces
   /** Runs that are another run once more; dropped, and everything analysed without them. */
   readonly copies: readonly DroppedCopy[]
+  /** Runs left out under a rule that is not borne out; empty until somebody has asked the rule's check. */
+  readonly unborne: readonly UnborneExclusion[]
   /** Curves and noise sizes for the detectors; null where there are no curves on a common grid. */
   readonly compared: ComparedSession | null
   /** Engine speeds that the claims speak of; null where none names any. */
@@ -106,6 +121,7 @@ export function evidenceFrom(session: Session, traces: Traces): Evidence {
     session,
     traces,
     copies: [],
+    unborne: [],
     compared: comparedSession({ session, exported, curves, correction, record: recordReading.own ?? NOTHING_DECLARED }),
     claimedBand: claimedBandOf(session),
     mountings: mountingsOf(session, headline),
@@ -150,7 +166,14 @@ function headlineOf(
   )
   if (!modelled.main.ok) return null
   const { fit } = modelled.main
-  return { subject, name: subjectName(subject), modelled, fit, withinRelativeSd_1: fit.withinSd }
+  return {
+    subject,
+    name: subjectName(subject),
+    modelled,
+    fit,
+    withinRelativeSd_1: fit.withinSd,
+    sideScatter: sideScatter(figure.values.map(Math.log), input.sides, input.mountings),
+  }
 }
 
 function headlineSubject({ comparison }: Session, curves: CurveSet | null): FigureSubject {

@@ -1,11 +1,11 @@
 import type { SessionRun } from '../inputs/session.ts'
+import { vehicleOf } from '../inputs/session.ts'
 import { type IdentifiedGear, identifyGear, overallRatio_1, speedRatio_rad_per_m } from '../physics/gear.ts'
 import { freeCircumference_m, parseTyreSize } from '../physics/tyre.ts'
 import { convert } from '../physics/units.ts'
 import { lowLoadRatio } from '../statistics/detectors/speed-ratio-figures.ts'
 import type { Evidence } from './evidence.ts'
 import { speedTraceOf } from './speed-trace.ts'
-import { vehicleOf } from './transmission.ts'
 
 /** What the speed ratio of a run says of its gear. */
 export interface GearReading {

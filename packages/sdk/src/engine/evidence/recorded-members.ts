@@ -1,5 +1,5 @@
 import type { Session, SessionRun } from '../inputs/session.ts'
-import { vehicleOf } from './transmission.ts'
+import { vehicleOf } from '../inputs/session.ts'
 
 /** What was recorded of a run, flat: name of the member, for example `setup/tune`, to its JSON text. */
 export type RecordedMembers = ReadonlyMap<string, string>

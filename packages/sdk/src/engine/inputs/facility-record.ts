@@ -36,8 +36,10 @@ export function recordOf({ comparison, runs }: Session): RecordReading {
   return { own: ownFigures(record), network: networkValues(record), status: isMeasured ? 'measured' : 'declared' }
 }
 
-const isOwn = (group: RecordGroup | undefined): group is RecordGroup =>
-  group?.status === 'measured' || group?.status === 'declared'
+/** Whether a group was measured or declared at the facility itself, and not borrowed. */
+export function isOwn(group: RecordGroup | undefined): group is RecordGroup {
+  return group?.status === 'measured' || group?.status === 'declared'
+}
 
 function ownFigures(record: FacilityRecord): FacilityFigures {
   const pair = (group: RecordGroup | undefined) => (isOwn(group) ? group : null)
@@ -74,13 +76,15 @@ function rpm({ value, unit }: { readonly value: number; readonly unit: 'rpm' | '
   return unit === 'rpm' ? value : toSI('rotationalSpeed', { value, unit }) * RPM_PER_RAD_PER_S
 }
 
-function networkValues(record: FacilityRecord): FillValues {
-  const sd = (group: RecordGroup | undefined) => (group?.status === 'network' ? group.relativeSd : undefined)
-  const [repeatRelSd, mountRelSd, dayRelSd] = [sd(record.repeatability), sd(record.remounting), sd(record.day)]
+function networkValues({ repeatability, remounting, day }: FacilityRecord): FillValues {
   return {
-    ...(repeatRelSd === undefined ? {} : { repeatRelSd }),
-    ...(mountRelSd === undefined ? {} : { mountRelSd }),
-    ...(dayRelSd === undefined ? {} : { dayRelSd }),
+    ...(repeatability?.status === 'network'
+      ? { repeatRelSd: repeatability.relativeSd, repeatDof: repeatability.degreesOfFreedom }
+      : {}),
+    ...(remounting?.status === 'network'
+      ? { mountRelSd: remounting.relativeSd, mountDof: remounting.degreesOfFreedom }
+      : {}),
+    ...(day?.status === 'network' ? { dayRelSd: day.relativeSd, dayDof: day.degreesOfFreedom } : {}),
   }
 }
 

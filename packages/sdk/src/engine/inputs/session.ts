@@ -1,6 +1,7 @@
 import type { Comparison } from '../../contract/comparison.ts'
 import type { Mounting, Setup } from '../../contract/mounting.ts'
 import type { Processing, Run, Side } from '../../contract/run.ts'
+import type { Vehicle } from '../../contract/vehicle.ts'
 import { channelsOf, type RunChannels } from './channels.ts'
 import { conditionsOf, type RunConditions } from './conditions.ts'
 import { type OrderBasis, orderOf, startOf_s } from './order.ts'
@@ -26,7 +27,7 @@ export interface SessionRun {
   readonly start_s: number | null
   /** What the operator set. */
   readonly setup: Setup
-  /** What was measured around it. */
+  /** What was measured around it, without oil that is not the engine's own. */
   readonly conditions: RunConditions
   /** What was already done to the figures. */
   readonly processing: Processing
@@ -63,14 +64,11 @@ export function readSession(comparison: Comparison): Session {
   const { indexes, basis } = orderOf(comparison.runs)
   const ordered = indexes.flatMap((index) => comparison.runs[index] ?? [])
   const blocks = unmountedBlocks(ordered)
-  const runs = ordered.map((run, position) =>
-    sessionRun(
-      run,
-      position,
-      run.mounting === undefined ? undefined : mountings.get(run.mounting),
-      blocks[position] ?? 0,
-    ),
-  )
+  const runs = ordered.map((run, position) => {
+    const mounting = run.mounting === undefined ? undefined : mountings.get(run.mounting)
+    const made = sessionRun(run, position, mounting, blocks[position] ?? 0)
+    return { ...made, conditions: ownConditions(made.conditions, vehicleOf({ comparison }, made)) }
+  })
   const excluded = new Set(comparison.excluded?.map(({ run }) => run))
   return {
     comparison,
@@ -107,6 +105,19 @@ function unmountedBlocks(ordered: readonly Run[]): number[] {
     blocks.push((blocks[position - 1] ?? 0) + (continues ? 0 : 1))
   })
   return blocks
+}
+
+/** The vehicle of a run; undefined where it names none that the document describes. */
+export function vehicleOf(
+  { comparison }: Pick<Session, 'comparison'>,
+  { setup }: Pick<SessionRun, 'setup'>,
+): Vehicle | undefined {
+  return comparison.vehicles?.find(({ id }) => id === setup.vehicle)
+}
+
+/** Conditions without what the engine does not have: the oil of a two-stroke is that of its gearbox, not of the engine. */
+function ownConditions(conditions: RunConditions, vehicle: Vehicle | undefined): RunConditions {
+  return vehicle?.engine?.cycle === 'two-stroke' ? { ...conditions, oil_K: null } : conditions
 }
 
 /** The runs of one side. */

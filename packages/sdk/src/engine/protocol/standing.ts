@@ -14,17 +14,20 @@ export interface StandingDecision {
  * The standing of a comparison.
  *
  * `invalid` if a gate, or a run-level check of a used run, is breached; else `limited` if a scope check is breached, or a
- * gate, scope or run-level check is not-evidenced, or the interval is not reproducible; else `valid`. Marginal findings and
+ * gate, scope or run-level check is not-evidenced, or the interval is not reproducible, or a curve was only read
+ * from a chart; else `valid`. Marginal findings and
  * notes never limit.
  *
  * @param findings all findings.
  * @param scope what the headline interval covers.
+ * @param isReadFromChart whether a used curve was read from a chart: what the reading adds, nobody can tell.
  * @param hasBothSides whether each side has a usable run; without, nothing can be compared.
  * @returns the decision. Pure; never throws.
  */
 export function standingOf(
   findings: readonly Finding[],
   scope: Interval['scope'],
+  isReadFromChart: boolean,
   hasBothSides: boolean,
 ): StandingDecision {
   const invalidating = findings.filter(
@@ -35,5 +38,6 @@ export function standingOf(
       (status === 'breached' && severity === 'scope') || (status === 'not-evidenced' && severity !== 'note'),
   )
   if (invalidating.length > 0 || !hasBothSides) return { standing: 'invalid', invalidating, limiting }
-  return { standing: limiting.length > 0 || scope !== 'reproducible' ? 'limited' : 'valid', invalidating, limiting }
+  const isLimited = limiting.length > 0 || scope !== 'reproducible' || isReadFromChart
+  return { standing: isLimited ? 'limited' : 'valid', invalidating, limiting }
 }

@@ -104,8 +104,8 @@ function conditionalView(
   input: SessionInput,
   fit: (input: SessionInput) => ReturnType<typeof modelledFit>,
 ): ConditionalInterval | null {
-  const { on, filled, input: filledInput } = conditionalInput(evidence, protocol)
-  const relative = intervalView(fit({ ...input, record: filledInput.record }), lnToPercent, 100)
+  const { on, filled, input: filledInput, allowance } = conditionalInput(evidence, protocol)
+  const relative = intervalView(fit({ ...input, record: filledInput.record }), lnToPercent, 100, allowance)
   if (relative.low === null) return null
   return { on, filled: filled.map((group) => GROUP_NAMES[group]), relative }
 }

@@ -1,6 +1,6 @@
 import { ordinal } from '../claims/plan-words.ts'
+import { isHearsay } from '../inputs/hearsay.ts'
 import type { Session } from '../inputs/session.ts'
-import { isHearsay } from './other-causes.ts'
 
 /**
  * What a result does not show, in plain sentences, printed with every summary.

@@ -1,12 +1,11 @@
+import type { Protocol } from '../../contract/protocol.ts'
 import type { ClaimJudgement, Finding, NextStep } from '../../contract/result.ts'
 import type { Swap } from '../../contract/vehicle.ts'
 import type { Evidence } from '../evidence/evidence.ts'
+import { isHearsay } from '../inputs/hearsay.ts'
 import type { Session } from '../inputs/session.ts'
-import { isHearsay } from './other-causes.ts'
+import { isQuickSwap } from './advised-designs.ts'
 import { plannedRunsSentence } from './planned-runs.ts'
-
-/** A swap of at most this many minutes is done while the machine stays strapped. [min] Common practice, no source. */
-const QUICK_SWAP_MINUTES = 45
 
 /**
  * What to do next, the cheapest first: what notes can still supply, then minutes, then hours on the rollers; for figures
@@ -15,12 +14,14 @@ const QUICK_SWAP_MINUTES = 45
  * @param evidence the evidence.
  * @param findings all findings.
  * @param claims all judgements.
+ * @param protocol for the numbers of a repetition.
  * @returns steps; empty when nothing is left to do. Pure; never throws.
  */
 export function nextStepsOf(
   evidence: Evidence,
   findings: readonly Finding[],
   claims: readonly ClaimJudgement[],
+  protocol: Protocol,
 ): readonly NextStep[] {
   const { session } = evidence
   const isReported = session.used.length > 0 && session.used.every(isHearsay)
@@ -28,7 +29,7 @@ export function nextStepsOf(
     .filter(({ judgement }) => judgement === 'undecided' || judgement === 'not-assessable')
     .map(({ claim }) => claim)
   if (isReported) return [askThePublisher(findings, open)]
-  return [...fromRecords(findings), ...breaches(findings), ...onTheRollers(evidence, claims, findings, open)]
+  return [...fromRecords(findings), ...breaches(findings), ...onTheRollers(evidence, claims, findings, open, protocol)]
 }
 
 function askThePublisher(findings: readonly Finding[], open: readonly string[]): NextStep {
@@ -79,6 +80,7 @@ function onTheRollers(
   claims: readonly ClaimJudgement[],
   findings: readonly Finding[],
   open: readonly string[],
+  protocol: Protocol,
 ): NextStep[] {
   const repeat = findings
     .filter(
@@ -98,8 +100,8 @@ function onTheRollers(
       },
     ]
   }
-  const isQuick = swap.onRollers && swap.reversible && swap.minutes <= QUICK_SWAP_MINUTES
-  const planned = plannedRunsSentence(evidence, claims, isQuick)
+  const isQuick = isQuickSwap(swap)
+  const planned = plannedRunsSentence(evidence, claims, swap, protocol)
   const numbers = planned === null ? '' : ` ${planned}`
   return [
     isQuick

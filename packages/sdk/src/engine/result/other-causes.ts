@@ -2,14 +2,27 @@ import type { CorrectionId } from '../../contract/corrections.ts'
 import type { AssumedValues, Protocol } from '../../contract/protocol.ts'
 import type { OtherCause } from '../../contract/result.ts'
 import type { Evidence } from '../evidence/evidence.ts'
-import type { Session, SessionRun } from '../inputs/session.ts'
+import { bestOfSide, halfPrintedDigit_1 } from '../evidence/printed-figures.ts'
+import { isHearsay } from '../inputs/hearsay.ts'
+import { type Session, type SessionRun, vehicleOf } from '../inputs/session.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 import { correctionFactor } from '../physics/correction/correction-factor.ts'
-import { toSI } from '../physics/units.ts'
 import { bestOfShift, UNKNOWN_BEST_OF } from '../statistics/best-of.ts'
 
 /** Correction standards that a spark-ignition figure may have been printed in. */
 const SPARK_STANDARDS: readonly CorrectionId[] = ['un-r85', 'eu-134-2014', 'sae-j1349-jun90', 'sae-j607', 'din-70020']
+
+/** Those that one of a compression-ignition engine may, beside them: rigs apply the spark-ignition ones to any engine. */
+const COMPRESSION_STANDARDS: readonly CorrectionId[] = [
+  'un-r85-ci-natural',
+  'un-r85-ci-turbocharged',
+  'iso-1585-ci-natural',
+  'iso-1585-ci-turbocharged-air',
+  'iso-1585-ci-turbocharged-liquid',
+]
+
+/** Fuel deliveries on either side of both knees of the engine factor; nobody publishes the own one. [mg/(l cycle)] */
+const FUEL_DELIVERIES = [30, 70] as const
 
 /** Air that the standards are compared at: warm, near sea level. */
 const COMMON_AIR = { stationPressure_Pa: 99_000, airTemperature_K: 298.15, relativeHumidity_1: 0.5 }
@@ -22,11 +35,6 @@ const SMOOTHING_PERCENT = 2.7
 
 /** Gain that half the drive-tyre pressure hid or feigned. [%] Source: measurement-model §8. */
 const TYRE_PERCENT = 1
-
-/** Whether nobody here saw the recorded run: only a figure, or a curve read from a chart. */
-export function isHearsay({ wire, channels }: SessionRun): boolean {
-  return channels === null || wire.origin === 'reported' || wire.origin === 'read-from-chart'
-}
 
 /**
  * What could account for a published difference on its own, with the size of each and what the size rests on.
@@ -67,15 +75,19 @@ function isOneFor({ used }: Session, read: (run: SessionRun) => string | null | 
 
 function correctionCause(session: Session): Sized | null {
   if (isOneFor(session, ({ processing }) => processing.correction)) return null
-  const factors = SPARK_STANDARDS.flatMap((standard) => {
-    const correction = correctionFactor(standard, COMMON_AIR)
-    return correction.kind === 'refused' ? [] : [correction.factor]
-  })
+  const isCompression = session.used.some((run) => vehicleOf(session, run)?.engine?.ignition === 'compression')
+  const standards = isCompression ? [...SPARK_STANDARDS, ...COMPRESSION_STANDARDS] : SPARK_STANDARDS
+  const factors = standards.flatMap((standard) =>
+    FUEL_DELIVERIES.flatMap((fuelDelivery_mg_per_l_cycle) => {
+      const correction = correctionFactor(standard, { ...COMMON_AIR, fuelDelivery_mg_per_l_cycle })
+      return correction.kind === 'refused' ? [] : [correction.factor]
+    }),
+  )
   return {
     cause: 'another-correction',
     size_percent: 100 * (Math.max(...factors) / Math.min(...factors) - 1),
     sentence: 'The sides may be printed in two correction standards.',
-    basis: `computed: largest against smallest factor of ${SPARK_STANDARDS.join(', ')} at 99 kPa, 25 °C, 50 % humidity`,
+    basis: `computed: largest against smallest factor of ${standards.join(', ')} at 99 kPa, 25 °C, 50 % humidity`,
   }
 }
 
@@ -113,22 +125,19 @@ function dayCause(session: Session, { day }: AssumedValues): Sized | null {
 }
 
 /** The modified side as the best of its k; the baseline gets the benefit only of a k that somebody states. */
-function bestOfCause({ used }: Session, { repeatability }: AssumedValues): Sized | null {
-  const counts = (side: SessionRun['side']) =>
-    used.flatMap((run) => (run.side === side && run.channels === null ? [run.wire.reported?.bestOf ?? null] : []))
-  const modified = counts('modified')
-  if (modified.length === 0) return null
-  const k = Math.max(...modified.map((count) => count ?? UNKNOWN_BEST_OF))
-  const baseline = Math.min(...counts('baseline').map((count) => count ?? 1), k)
+function bestOfCause(session: Session, { repeatability }: AssumedValues): Sized | null {
+  const modified = bestOfSide(session, 'modified')
+  if (modified === null) return null
+  const k = modified.most
+  const baseline = Math.min(bestOfSide(session, 'baseline')?.fewest ?? k, k)
   const shift = bestOfShift(k) - bestOfShift(baseline)
   if (!(shift > 0)) return null
-  const isGuessed = modified.includes(null)
   return {
     cause: 'best-of-several',
     size_percent: 100 * shift * repeatability,
-    sentence: isGuessed
-      ? `The published run may be the best of several; nobody says of how many, so ${UNKNOWN_BEST_OF} are counted.`
-      : `The published run is the best of ${k}, its baseline of ${baseline}.`,
+    sentence: modified.isStated
+      ? `The published run is the best of ${k}, its baseline of ${baseline}.`
+      : `The published run may be the best of several; nobody says of how many, so ${UNKNOWN_BEST_OF} are counted.`,
     basis: `expected lead of the best of ${k} over ${baseline === 1 ? 'one run' : `the best of ${baseline}`} at a run-to-run standard deviation of ${percentText(repeatability)}, assumed, no source`,
   }
 }
@@ -144,16 +153,12 @@ function tyreCause({ used }: Session): Sized | null {
 }
 
 /** Half a printed digit on either side. */
-function digitCause({ used }: Session): Sized | null {
-  const halves = used.flatMap(({ wire }) => {
-    const { peakPower, resolution } = wire.reported ?? {}
-    if (peakPower === undefined || resolution === undefined) return []
-    return [toSI('power', { ...peakPower, value: resolution / 2 }) / toSI('power', peakPower)]
-  })
-  if (halves.length === 0) return null
+function digitCause(session: Session): Sized | null {
+  const half_1 = halfPrintedDigit_1(session)
+  if (half_1 === null) return null
   return {
     cause: 'printed-digit',
-    size_percent: 100 * Math.max(...halves) * 2,
+    size_percent: 100 * half_1 * 2,
     sentence: 'The figures are rounded to their last printed digit.',
     basis: 'half a step of the last digit on each side',
   }

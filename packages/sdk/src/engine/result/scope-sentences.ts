@@ -1,4 +1,5 @@
 import type { Interval } from '../../contract/result.ts'
+import type { SessionRun } from '../inputs/session.ts'
 import type { StandingDecision } from '../protocol/standing.ts'
 
 /**
@@ -6,9 +7,14 @@ import type { StandingDecision } from '../protocol/standing.ts'
  *
  * @param decision the standing with the findings that limit it.
  * @param scope what the headline interval covers.
+ * @param charted runs whose curve was read from a chart.
  * @returns sentences; empty unless `limited`. Pure; never throws.
  */
-export function scopeSentences({ standing, limiting }: StandingDecision, scope: Interval['scope']): readonly string[] {
+export function scopeSentences(
+  { standing, limiting }: StandingDecision,
+  scope: Interval['scope'],
+  charted: readonly SessionRun[],
+): readonly string[] {
   if (standing !== 'limited') return []
   const reach = {
     reproducible: [],
@@ -23,5 +29,11 @@ export function scopeSentences({ standing, limiting }: StandingDecision, scope: 
   const unknown = limiting
     .filter(({ status }) => status === 'not-evidenced')
     .map(({ check, sentence }) => `Not shown: ${sentence} (${check})`)
-  return [...reach, ...breached, ...unknown]
+  const drawn =
+    charted.length === 0
+      ? []
+      : [
+          `Read from a chart: ${charted.map(({ id }) => id).join(', ')}. What the drawing and its reading add is in no interval.`,
+        ]
+  return [...reach, ...drawn, ...breached, ...unknown]
 }

@@ -50,7 +50,7 @@ export function restartedCovariate(
 export function modelledFit(input: Omit<ScalarInput, 't'>, models: DriftModels): Modelled<ScalarOutcome> {
   return modelled(
     models,
-    (t) => scalarInterval({ ...input, t }),
+    (t, sessionT) => scalarInterval({ ...input, t, sessionT }),
     (outcome) => (outcome.ok ? outcome.fit : null),
   )
 }
@@ -59,19 +59,22 @@ export function modelledFit(input: Omit<ScalarInput, 't'>, models: DriftModels):
 export function modelledBand(input: Omit<BandInput, 't'>, models: DriftModels): Modelled<BandOutcome> {
   return modelled(
     models,
-    (t) => simultaneousBand({ ...input, t }),
+    (t, sessionT) => simultaneousBand({ ...input, t, sessionT }),
     (outcome) => (outcome.ok ? outcome.value.fit : null),
   )
 }
 
 function modelled<T>(
   { session, restarted, byClock }: DriftModels,
-  analyse: (t: Float64Array) => T,
+  analyse: (t: Float64Array, sessionT: Float64Array) => T,
   fitOf: (outcome: T) => ScalarFit | null,
 ): Modelled<T> {
-  const main = analyse(session)
+  const main = analyse(session, session)
   const fit = fitOf(main)
   const hasTwoDriftModels = fit?.drift.isDetected === true && !fit.isBracketed
-  const others = [...(hasTwoDriftModels ? [restarted] : []), ...(byClock === null ? [] : [byClock])]
-  return { main, others: others.map(analyse), hasTwoDriftModels }
+  const others = [
+    ...(hasTwoDriftModels ? [analyse(restarted, session)] : []),
+    ...(byClock === null ? [] : [analyse(byClock, byClock)]),
+  ]
+  return { main, others, hasTwoDriftModels }
 }

@@ -91,13 +91,16 @@ export function recordFaults(record: FacilityFigures): readonly string[] {
   return record.repeatRelSd === 0 ? [...halves, 'repeatRelSd'] : halves
 }
 
-/** Values that fill the absent groups of a record. */
+/** Values that fill the absent groups of a record; their degrees of freedom where they have own ones. */
 export interface FillValues {
   readonly repeatRelSd?: number
+  readonly repeatDof?: number
   readonly localRelSd?: number
   readonly localCorrelation_rpm?: number
   readonly mountRelSd?: number
+  readonly mountDof?: number
   readonly dayRelSd?: number
+  readonly dayDof?: number
 }
 
 /** A filled record, and which groups were filled. */
@@ -111,16 +114,11 @@ export interface FilledRecord {
  *
  * @param record the record as declared.
  * @param values the protocol's typical or cautious values, or a network's. [1]
- * @param status `assumed` or `network`.
- * @param dof degrees of freedom of the filled values. [1]
- * @returns the filled record. Source: measurement-model §1, conditional judgements.
+ * @param status `assumed` or `network`. A value counts with at most 3 degrees of freedom, and with 3 where it has none of its own.
+ * @returns the filled record. Source: measurement-model §1, conditional judgements, and §9.4.
  */
-export function fillRecord(
-  record: FacilityFigures,
-  values: FillValues,
-  status: 'assumed' | 'network',
-  dof: number = ASSUMED_DOF,
-): FilledRecord {
+export function fillRecord(record: FacilityFigures, values: FillValues, status: 'assumed' | 'network'): FilledRecord {
+  const dof = (own: number | undefined) => Math.min(own ?? ASSUMED_DOF, ASSUMED_DOF)
   const repeat = record.repeatRelSd === null && values.repeatRelSd !== undefined
   const mount = record.mountRelSd === null && values.mountRelSd !== undefined
   const day = record.dayRelSd === null && values.dayRelSd !== undefined
@@ -140,9 +138,9 @@ export function fillRecord(
     record: {
       ...record,
       ...local,
-      ...(repeat ? { repeatRelSd: values.repeatRelSd ?? null, repeatDof: dof } : {}),
-      ...(mount ? { mountRelSd: values.mountRelSd ?? null, mountDof: dof } : {}),
-      ...(day ? { dayRelSd: values.dayRelSd ?? null, dayDof: dof } : {}),
+      ...(repeat ? { repeatRelSd: values.repeatRelSd ?? null, repeatDof: dof(values.repeatDof) } : {}),
+      ...(mount ? { mountRelSd: values.mountRelSd ?? null, mountDof: dof(values.mountDof) } : {}),
+      ...(day ? { dayRelSd: values.dayRelSd ?? null, dayDof: dof(values.dayDof) } : {}),
       status: { ...record.status, ...Object.fromEntries(filled.map((group) => [group, status])) },
     },
   }

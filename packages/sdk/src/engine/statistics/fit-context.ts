@@ -76,7 +76,8 @@ export function fitContext(input: ScalarInput, record: FacilityFigures, y: Float
   })
   const tMean = input.t.reduce((sum, value) => sum + value, 0) / y.length
   const centredT = input.t.map((value) => value - tMean)
-  const isBracketed = isBracketedBy(input.t, input.sides)
+  const sessionT = input.sessionT ?? input.t
+  const isBracketed = isBracketedBy(sessionT, input.sides)
   const dofLeft = drift.isDetected ? dofWithin - 1 : dofWithin
   const declaredDriftSd = level * (record.driftRelSdPerRun ?? WHERE_SILENT.driftRelSdPerRun)
   return {
@@ -90,7 +91,7 @@ export function fitContext(input: ScalarInput, record: FacilityFigures, y: Float
     drift,
     driftSd: drift.isDetected ? Math.max(declaredDriftSd, Math.abs(drift.slope)) : declaredDriftSd,
     centredT,
-    warmUp: warmUpShape(input, isBracketed),
+    warmUp: warmUpShape(sessionT, input.hasWarmUpTerm && !isBracketed),
     factors: knownFactors(input.factors),
     isBracketed,
     dofWithin: dofLeft,
@@ -128,9 +129,9 @@ export function isBracketedBy(t: Float64Array, sides: readonly SideIndex[]): boo
   return !(baseline.last < modified.first || modified.last < baseline.first)
 }
 
-/** f = 1 − e^{−t/2}, only while the sides are not bracketed. */
-function warmUpShape({ t, hasWarmUpTerm }: ScalarInput, isBracketed: boolean): Float64Array {
-  return hasWarmUpTerm && !isBracketed ? t.map((value) => -Math.expm1(-value / 2)) : new Float64Array(t.length)
+/** f = 1 − e^{−t/2} with the term, only while the sides are not bracketed; else 0. */
+function warmUpShape(t: Float64Array, hasTerm: boolean): Float64Array {
+  return hasTerm ? t.map((value) => -Math.expm1(-value / 2)) : new Float64Array(t.length)
 }
 
 function knownFactors(factors: readonly (number | null)[]): Float64Array {

@@ -21,6 +21,9 @@ export interface MountingTerm {
   readonly flags: readonly FitFlag[]
 }
 
+/** λ_m where mountings are not declared and each holds both sides: it eliminates them. [1] */
+export const ELIMINATES_MOUNTINGS = 1e6
+
 /** A mounting weight below this is rounding. [1] */
 const NO_WEIGHT = 1e-6
 

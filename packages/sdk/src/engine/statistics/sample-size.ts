@@ -1,29 +1,7 @@
 import { EngineError } from '../engine-error.ts'
-import { studentT } from '../numerics/student-t.ts'
-import { INFINITE_DOF } from './facility-record.ts'
-import { effectiveDof, type VarianceComponent } from './interval.ts'
-
-/** How well a facility repeats, for planning. Relative sds as fractions of the power. */
-export interface PlanningFigures {
-  /** Run-to-run sd of the figure and its prior degrees of freedom; 0 where none is recorded. [1] */
-  readonly repeatRelSd: number
-  readonly repeatDof: number
-  /** Between-mounting sd and its degrees of freedom; 0 where none is recorded. [1] */
-  readonly mountRelSd: number
-  readonly mountDof: number
-  /** Relative variance of drift and ambient together, as the design leaves it. [1] */
-  readonly otherVariance: number
-}
-
-/** So many runs, in so many mountings. */
-export interface PlannedDesign {
-  /** Mountings per side, k; where both sides share them, mountings in all. [1], whole, 1 or more */
-  readonly mountings: number
-  /** Runs per mounting and side, n. [1], whole, 1 or more */
-  readonly runs: number
-  /** Whether every mounting holds both sides: then the mounting has no share. */
-  readonly isMountingShared: boolean
-}
+import { normal } from '../numerics/normal.ts'
+import { intervalOf } from './interval.ts'
+import { type PlannedDesign, type PlanningFigures, plannedComponents } from './planned-session.ts'
 
 /** What a design can show. */
 export interface DesignPower extends PlannedDesign {
@@ -33,67 +11,60 @@ export interface DesignPower extends PlannedDesign {
   readonly dof: number
   /** Half-width of the 95 % interval. [1] */
   readonly halfWidth: number
-  /** How far the true gain must lie above a claimed "at least x" for 80 % power. [1] */
+  /** How far the true gain must lie above a claimed "at least x" for the wanted chance of support. [1] */
   readonly slack: number
 }
 
-/** Standard normal quantile of 80 % power, rounded as in the source. [1] */
-const POWER_Z = 0.85
+/** Chance of support where none is asked for. [1] */
+export const USUAL_CHANCE = 0.8
 
-const UPPER = 0.975
+/**
+ * Standard normal quantile of a chance, rounded up to two decimals: 0.85 for 80 %, as the source prints it. [1]
+ *
+ * @throws EngineError `ERR_OUT_OF_RANGE` for a chance below one half or not below 1.
+ */
+function chanceQuantile(chance: number): number {
+  if (!(chance >= 0.5 && chance < 1))
+    throw new EngineError('ERR_OUT_OF_RANGE', `a chance of support of ${chance} cannot be planned for`, 'chance')
+  return Math.ceil(100 * normal.quantile(chance)) / 100
+}
 
 /**
  * What a planned comparison can show.
  *
- * u² = 2 s_r²/(k n) + 2 s_m²/k + other, without s_m where the sides share the mountings; half-width t(0.975, ν) u; slack
- * (t + 0.85) u. The planned runs and mountings add 2k(n − 1) and 2k − 2 to the recorded degrees of freedom.
+ * u² = 2 s_r²/(k n) + 2 s_m²/k + drift + other, without s_m where the sides share the mountings; half-width k_p u by the
+ * rule its interval would have, t(0.975, ν) u by Welch-Satterthwaite; slack half-width + z u, z = 0.85 for 80 %.
  *
  * @param design the plan.
  * @param figures how well the facility repeats.
+ * @param chance of support that the slack is for. [1], 0.5 to below 1
  * @returns uncertainty, half-width and slack; null where a variance would have no degree of freedom. Pure.
- * @throws EngineError `ERR_OUT_OF_RANGE` when a count is not whole and 1 or more.
+ * @throws EngineError `ERR_OUT_OF_RANGE` when a count is not whole and 1 or more, or the chance is out of its range.
  *
  * Source: measurement-model §11. Tested: tests/engine/statistics.
  */
-export function designPower(design: PlannedDesign, figures: PlanningFigures): DesignPower | null {
-  requireCount(design.mountings, 'mountings')
-  requireCount(design.runs, 'runs')
-  const components = componentsOf(design, figures).filter(({ variance }) => variance > 0)
-  if (components.length === 0 || components.some(({ dof }) => !(dof > 0))) return null
-
-  const u = Math.sqrt(components.reduce((sum, { variance }) => sum + variance, 0))
-  const dof = effectiveDof(components)
-  const t = studentT.quantile(UPPER, dof)
-  return { ...design, u, dof, halfWidth: t * u, slack: (t + POWER_Z) * u }
-}
-
-function requireCount(count: number, path: string): void {
-  if (Number.isInteger(count) && count >= 1) return
-  throw new EngineError('ERR_OUT_OF_RANGE', `${count} ${path} cannot be planned`, path)
-}
-
-function componentsOf(
-  { mountings, runs, isMountingShared }: PlannedDesign,
+export function designPower(
+  design: PlannedDesign,
   figures: PlanningFigures,
-): VarianceComponent[] {
-  const repeat = {
-    variance: (2 * figures.repeatRelSd ** 2) / (mountings * runs),
-    dof: figures.repeatDof + 2 * mountings * (runs - 1),
-  }
-  const mount = { variance: (2 * figures.mountRelSd ** 2) / mountings, dof: figures.mountDof + 2 * mountings - 2 }
-  const other = { variance: figures.otherVariance, dof: INFINITE_DOF }
-  return isMountingShared ? [repeat, other] : [repeat, mount, other]
+  chance: number = USUAL_CHANCE,
+): DesignPower | null {
+  const components = plannedComponents(design, figures)
+  const z = chanceQuantile(chance)
+  const interval = components === null ? null : intervalOf(0, components, false)
+  if (interval === null) return null
+  const { u, dof, high } = interval
+  return { ...design, u, dof, halfWidth: high, slack: high + z * u }
 }
 
 /** What a comparison is to show. */
 export type PlanningTarget =
   /** An interval no wider than ± this. [1] */
   | { readonly kind: 'half-width'; readonly halfWidth: number }
-  /** "At least x" with 80 % power, where the true gain lies so far above x. [1] */
-  | { readonly kind: 'claim'; readonly slack: number }
+  /** "At least x", where the true gain lies so far above x, with a chance of support of 80 % unless another is given. [1] */
+  | { readonly kind: 'claim'; readonly slack: number; readonly chance?: number }
 
 /** What is asked of the planning. */
-export interface SampleSizeRequest {
+export interface SampleSizeQuestion {
   /** What is to be shown. */
   readonly target: PlanningTarget
   /** How well the facility repeats. */
@@ -108,6 +79,16 @@ const RUNS_LOOKED_AT = [1, 2, 3, 4, 5, 6] as const
 /** Most mountings per side that are looked at. */
 const MOST_MOUNTINGS = 60
 
+/** Chance of support that a target asks for; an interval asks for none. [1] */
+export function chanceOf(target: PlanningTarget): number {
+  return target.kind === 'claim' ? (target.chance ?? USUAL_CHANCE) : USUAL_CHANCE
+}
+
+/** Whether a design reaches a target. */
+export function reaches({ halfWidth, slack }: DesignPower, target: PlanningTarget): boolean {
+  return target.kind === 'half-width' ? halfWidth <= target.halfWidth : slack <= target.slack
+}
+
 /**
  * The fewest mountings that reach a target, for each number of runs per mounting.
  *
@@ -120,16 +101,14 @@ const MOST_MOUNTINGS = 60
  *
  * Source: measurement-model §11. Tested: tests/engine/statistics.
  */
-export function sampleSize({ target, figures, isMountingShared }: SampleSizeRequest): readonly DesignPower[] {
+export function sampleSize({ target, figures, isMountingShared }: SampleSizeQuestion): readonly DesignPower[] {
   const wanted = target.kind === 'half-width' ? target.halfWidth : target.slack
   if (!(wanted > 0)) throw new EngineError('ERR_OUT_OF_RANGE', `a target of ${wanted} cannot be reached`, 'target')
 
-  const reaches = (power: DesignPower | null): power is DesignPower =>
-    power !== null && (target.kind === 'half-width' ? power.halfWidth : power.slack) <= wanted
   const designs = RUNS_LOOKED_AT.flatMap((runs) => {
     for (let mountings = 1; mountings <= MOST_MOUNTINGS; mountings++) {
-      const power = designPower({ mountings, runs, isMountingShared }, figures)
-      if (reaches(power)) return [power]
+      const power = designPower({ mountings, runs, isMountingShared }, figures, chanceOf(target))
+      if (power !== null && reaches(power, target)) return [power]
     }
     return []
   })

@@ -11,6 +11,11 @@ export interface ScalarInput {
   readonly mountings: readonly string[]
   /** Drift covariate of each run. [1] */
   readonly t: Float64Array
+  /**
+   * Drift covariate over the whole session, where `t` is that of another drift model: what comes first and how long the engine
+   * has run is no part of the model. [1]; absent: `t`
+   */
+  readonly sessionT?: Float64Array
   /** Correction factor in each figure; null where missing. [1] */
   readonly factors: readonly (number | null)[]
   /** Day of each run; null when all share one. */

@@ -5,15 +5,18 @@ import { type FacilityFigures, INFINITE_DOF, NOTHING_DECLARED, recordFaults, WHE
 import { type FitContext, fitContext } from './fit-context.ts'
 import type { FitFlag, NamedComponent } from './fit-terms.ts'
 import { intervalOf } from './interval.ts'
-import { type MountingTerm, mountingTerm, mountWeightOf, squaredProjection } from './mounting-term.ts'
+import {
+  ELIMINATES_MOUNTINGS,
+  type MountingTerm,
+  mountingTerm,
+  mountWeightOf,
+  squaredProjection,
+} from './mounting-term.ts'
 import type { AsMounted, BudgetedInterval, FitScope, ScalarFit, ScalarOutcome } from './scalar-fit.ts'
 import type { ScalarInput } from './scalar-input.ts'
 
 /** Size of a warm-up trend that nothing rules out, as a share of the power. [1] Source: measurement-model §3.4. */
 const WARM_UP = 0.01
-
-/** λ_m where mountings are not declared: it eliminates them where each holds both sides, else it is 1. */
-const ELIMINATES_MOUNTINGS = 1e6
 
 /**
  * The gain of one figure with its 95 % interval: one linear contrast with a variance budget.

@@ -1,6 +1,6 @@
 import type { RecordStatus } from '../../contract/facility.ts'
 import { yearAfter } from '../inputs/facility-record.ts'
-import { isHearsay } from '../result/other-causes.ts'
+import { isHearsay } from '../inputs/hearsay.ts'
 import type { StudyEvidence } from './study-evidence.ts'
 
 /** Why the values of a study are declared ones, whatever its runs show. */

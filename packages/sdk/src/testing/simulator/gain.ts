@@ -1,4 +1,5 @@
 import type { Claim } from '../../contract/index.ts'
+import { EngineError } from '../../engine/engine-error.ts'
 import { type Machine, wheelPower_W } from './machine.ts'
 
 /** What the modification does to the power, over engine speed. */
@@ -21,6 +22,40 @@ export type TrueGain =
       readonly at_rpm: number
       readonly width_rpm: number
     }
+
+/** Numbers of each shape. */
+const MEMBERS: Readonly<Record<TrueGain['shape'], readonly string[]>> = {
+  uniform: ['percent'],
+  step: ['below_percent', 'above_percent', 'at_rpm', 'width_rpm'],
+  hump: ['floor_percent', 'height_percent', 'at_rpm', 'width_rpm'],
+}
+
+/**
+ * Refuses a gain that has no value at every speed: without one the simulated sweep would never end.
+ *
+ * @throws EngineError `ERR_OUT_OF_RANGE` for a shape that is none, and for a number of it that is missing or not finite.
+ */
+export function requireGain(gain: TrueGain): void {
+  const { shape } = gain
+  if (!Object.hasOwn(MEMBERS, shape)) {
+    const known = Object.keys(MEMBERS).join(', ')
+    throw new EngineError(
+      'ERR_OUT_OF_RANGE',
+      `${JSON.stringify(shape)} is no shape of a gain; use ${known}`,
+      'gain.shape',
+    )
+  }
+  const numbers = new Map(Object.entries(gain))
+  const missing = MEMBERS[shape].find((name) => !Number.isFinite(numbers.get(name)))
+  if (missing !== undefined) {
+    const found = String(numbers.get(missing))
+    throw new EngineError(
+      'ERR_OUT_OF_RANGE',
+      `a gain of shape ${shape} needs a finite ${missing}, not ${found}`,
+      `gain.${missing}`,
+    )
+  }
+}
 
 /** Modified over baseline power at an engine speed. [1] */
 export function gainFactor_1(gain: TrueGain, speed_rpm: number): number {

@@ -5,7 +5,7 @@ import { curveOf, type RunCurve } from './curve.ts'
 import { blocksOf, driftCovariates, type Slot, slotsOf } from './design.ts'
 import { comparisonOf } from './document.ts'
 import { withFaults } from './faulty-run.ts'
-import { trueValueOf } from './gain.ts'
+import { requireGain, trueValueOf } from './gain.ts'
 import type { MeasuredRun } from './measured-run.ts'
 import { sessionNoise } from './noise.ts'
 import { type SessionRecipe, type WholeRecipe, wholeRecipe } from './recipe.ts'
@@ -24,10 +24,12 @@ export interface SimulatedSession {
 /**
  * Simulates a session from first conditioning run to submitted document.
  *
- * @throws RangeError when the design cannot be read.
+ * @throws RangeError when the design cannot be read; EngineError `ERR_OUT_OF_RANGE` when the gain has no known shape or lacks a
+ *   number of it.
  */
 export function simulateSession(recipe: SessionRecipe): SimulatedSession {
   const whole = wholeRecipe(recipe)
+  requireGain(whole.gain)
   const random = createRandom(whole.seed)
   const noise = sessionNoise(whole.noise, whole.trend, random.fork('noise'))
   const { machine, gain, sampling, channels } = whole

@@ -1,12 +1,12 @@
 /** The gain with its interval, the headline large, all others in a table. Pure. */
-import type { Gain, Result } from '@fairpull/sdk/contract'
+import type { Alternative, Gain, Result } from '@fairpull/sdk/contract'
 import { type Markup, markup } from '../markup.ts'
 import { decimalsOf, printed, rangeText, signed } from '../numbers.ts'
 import { section } from '../page.ts'
 import { correctionText, reportWords as words } from '../words/report-words.ts'
 
 /** The section; in an invalid comparison what it shows is called a difference. */
-export function gainSection({ gains, standing }: Result): Markup | null {
+export function gainSection({ gains, standing, alternatives, flags = [] }: Result): Markup | null {
   const [headline] = gains.corrected
   if (headline === undefined) return null
   const isInvalid = standing === 'invalid'
@@ -17,7 +17,23 @@ export function gainSection({ gains, standing }: Result): Markup | null {
     headlineFigure(headline, isInvalid),
     gains.corrected.length > 1 ? gainTable(gains.corrected, isInvalid) : null,
     markup`<p class="quiet small">${basisText(gains)}</p>`,
+    flags.length === 0 ? null : markup`<ul>${flags.map(({ sentence }) => markup`<li>${sentence}</li>`)}</ul>`,
+    alternativesOf(alternatives),
   )
+}
+
+/** What another choice of runs does to the headline gain. */
+function alternativesOf(alternatives: readonly Alternative[]): Markup | null {
+  if (alternatives.length === 0) return null
+  return markup`<h3>${words.alternatives}</h3><ul>${alternatives.map(
+    ({ sentence, relative }) => markup`<li>${alternativeText(relative)}: ${sentence}</li>`,
+  )}</ul>`
+}
+
+function alternativeText(relative: Alternative['relative']): string {
+  if (relative.estimate === null) return words.noEstimate
+  const range = rangeText(relative, '%')
+  return `${signed(relative.estimate, decimalsOf(relative))} %, ${range === '' ? words.noInterval : words.interval(range)}`
 }
 
 function headlineFigure(gain: Gain, isInvalid: boolean): Markup {

@@ -65,6 +65,7 @@ export const reportWords = {
     cautious: 'If this rig repeated like one of which nothing is known',
     network: 'If this rig repeated like other rigs on record',
   },
+  alternatives: 'The same gain with other runs',
   notAGain: 'The two sides cannot be compared, so none of this is a gain.',
   uncorrected: (value: string) => `uncorrected ${value}`,
   columns: {

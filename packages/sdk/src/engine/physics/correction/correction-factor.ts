@@ -8,6 +8,8 @@ import type { CorrectionStandard, ValidityRange } from './standard.ts'
 export interface CorrectionConditions extends AirState {
   /** Corrected fuel delivery qc, asked of compression-ignition engines only. [mg/(l cycle)], above 0 */
   readonly fuelDelivery_mg_per_l_cycle?: number
+  /** How the engine ignites, where that is known: a standard for the other kind gives no factor. */
+  readonly ignition?: 'spark' | 'compression'
   /** Whether boost control holds the charge whatever the ambient air: then a factor would correct twice. */
   readonly isBoostCompensated?: boolean
 }
@@ -37,8 +39,11 @@ export interface AppliedCorrection {
   readonly left: readonly LeftBound[]
 }
 
-/** Why there is no factor: boost control already compensates, or the fuel delivery of a diesel is not known. */
-export type CorrectionRefusal = 'boost-compensated' | 'fuel-delivery-missing'
+/**
+ * Why there is no factor: the standard is for the other kind of ignition, boost control already compensates, or the fuel delivery
+ * of a diesel is not known.
+ */
+export type CorrectionRefusal = 'other-ignition' | 'boost-compensated' | 'fuel-delivery-missing'
 
 /** No factor: the figures stand uncorrected, and the result says why. */
 export interface RefusedCorrection {
@@ -65,6 +70,8 @@ function standardOf(id: CorrectionId): CorrectionStandard {
 }
 
 function refusal(standard: CorrectionStandard, conditions: CorrectionConditions): CorrectionRefusal | undefined {
+  const { ignition = standard.ignition } = conditions
+  if (standard.ignition !== 'any' && ignition !== standard.ignition) return 'other-ignition'
   if (standard.pressure !== 'none' && conditions.isBoostCompensated === true) return 'boost-compensated'
   const needsDelivery = standard.engineFactor_1 !== undefined
   return needsDelivery && conditions.fuelDelivery_mg_per_l_cycle === undefined ? 'fuel-delivery-missing' : undefined

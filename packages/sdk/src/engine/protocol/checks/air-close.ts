@@ -1,12 +1,13 @@
-import { factorFor, factorOf } from '../../evidence/correction.ts'
+import { appliedFactorFor, factorOf } from '../../evidence/correction.ts'
 import type { Evidence } from '../../evidence/evidence.ts'
+import type { SessionRun } from '../../inputs/session.ts'
 import { type Check, graded, limitOf, notEvidenced } from '../check.ts'
 import { sideMeansOf } from '../side-means.ts'
 
 /**
  * The two sides breathed nearly the same air: difference of the side means of the correction factor. [%]
  *
- * With uncorrected figures the factor of UN R85 measures it. `met` up to `limits.sideDifference.met`, `marginal` up to
+ * With uncorrected figures, and by a standard that asks for more than the air, the factor of UN R85 measures it. `met` up to `limits.sideDifference.met`, `marginal` up to
  * `.marginal`, `breached` above. Basis: common practice, no source; no correction is perfect, so the less it does the better.
  */
 export const airClose: Check = {
@@ -34,6 +35,9 @@ export const airClose: Check = {
   },
 }
 
-function airFactor({ session, correction }: Evidence, run: Evidence['session']['used'][number]): number | null {
-  return factorOf(factorFor(session, run, correction.wanted === 'none' ? 'un-r85' : correction.wanted))
+/** By the standard reported, where it speaks of the air alone; else by UN R85. */
+function airFactor({ correction }: Evidence, run: SessionRun): number | null {
+  const { wanted } = correction
+  const own = wanted === 'none' ? null : factorOf(appliedFactorFor(run, wanted))
+  return own ?? factorOf(appliedFactorFor(run, 'un-r85'))
 }

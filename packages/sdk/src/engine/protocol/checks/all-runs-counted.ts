@@ -5,7 +5,8 @@ import { type Check, notEvidenced, type Observation, observation } from '../chec
 /**
  * Every number of the rig's own counter, from the first run to the last, has a purpose; no number is used twice.
  *
- * `met` when all are accounted for; `marginal` when a run is left out under the rule `other`; `breached` when a number is
+ * `met` when all are accounted for; `marginal` when a run is left out under the rule `other`, or under one that
+ * its own check does not bear out; `breached` when a number is
  * missing or used twice; `not-evidenced` without counters. Basis: measurement-model §8.
  */
 export const allRunsCounted: Check = {
@@ -52,16 +53,22 @@ function unaccounted({ session }: Evidence): Observation | null {
   })
 }
 
-function leftOut({ session }: Evidence): Observation {
+function leftOut({ session, unborne }: Evidence): Observation {
   const other = (session.comparison.excluded ?? []).filter(({ rule }) => rule === 'other')
-  if (other.length === 0) return observation('met', { sentence: 'Every run of the rig’s counter is accounted for.' })
+  const runs = [...other, ...unborne].map(({ run }) => run)
+  if (runs.length === 0) return observation('met', { sentence: 'Every run of the rig’s counter is accounted for.' })
+  const unnamed = other.length === 0 ? [] : ['A measured run was left out under no named rule.']
+  const unfounded = unborne.map(
+    ({ run, rule, check }) =>
+      `${run} was left out under the rule ${rule}, which ${check} does not bear out; it counts as left out under none.`,
+  )
   return observation('marginal', {
-    observed: other.length,
+    observed: runs.length,
     limit: 0,
     unit: 'runs',
-    runs: other.map(({ run }) => run),
-    sentence: 'A measured run was left out under no named rule.',
-    remedy: 'Name the rule it falls under, or use the run.',
+    runs,
+    sentence: [...unnamed, ...unfounded].join(' '),
+    remedy: 'Name the rule whose check finds the run, or use the run.',
   })
 }
 

@@ -1,8 +1,9 @@
 import type { ProtocolCheck } from '../../../contract/protocol.ts'
+import type { Engine } from '../../../contract/vehicle.ts'
 import type { Evidence } from '../../evidence/evidence.ts'
 import { ownLambda_1, starvationOf } from '../../evidence/mixture.ts'
-import { vehicleOf } from '../../evidence/transmission.ts'
 import type { SessionRun } from '../../inputs/session.ts'
+import { vehicleOf } from '../../inputs/session.ts'
 import { leanStretch_1, mixtureTrace } from '../../statistics/detectors/mixture-trace.ts'
 import { type Check, channelAbsent, graded, gravest, limitOf, type Observation, observation } from '../check.ts'
 
@@ -12,7 +13,8 @@ import { type Check, channelAbsent, graded, gravest, limitOf, type Observation, 
  * With lambda, run by run: highest level that 300 rpm on end stay above [1]; root mean square about its own smooth course
  * [1]; and a top end that goes lean while the power falls away, against the other runs. Without lambda: only the power
  * falling away at the top against the other runs of the side, and then `not-evidenced` while nothing shows.
- * `not-applicable` for compression ignition, which runs lean by nature.
+ * `not-applicable` for compression ignition, which runs lean by nature. Level and dispersion say nothing of a two-stroke, whose
+ * exhaust is diluted by scavenging air; for a boosted engine, which needs it richer, they are the least that must hold.
  * Basis: measurement-model §8; level and dispersion common practice, no source, for spark ignition and petrol.
  */
 export const fuellingSound: Check = {
@@ -21,30 +23,40 @@ export const fuellingSound: Check = {
   statuses: ['met', 'marginal', 'breached', 'not-evidenced', 'not-applicable'],
   isRunCheck: true,
   observe: (evidence, rule) => {
-    if (isCompressionIgnition(evidence)) {
+    if (isEveryEngine(evidence, ({ ignition }) => ignition === 'compression')) {
       return observation('not-applicable', { sentence: 'The engine ignites by compression; it runs lean by nature.' })
     }
     const lambda = evidence.session.used.flatMap((run) => {
       const values = ownLambda_1(run, evidence.traces)
       return values === null ? [] : [{ run, values }]
     })
+    const isTwoStroke = isEveryEngine(evidence, ({ cycle }) => cycle === 'two-stroke')
     const found = [
       ...starvationFindings(evidence),
-      ...lambda.flatMap(({ run, values }) => lambdaFindings(run, values, rule)),
+      ...(isTwoStroke ? [] : lambda.flatMap(({ run, values }) => lambdaFindings(run, values, rule))),
     ]
     const worst = gravest(found)
     const isBlind = lambda.length < evidence.session.used.length || lambda.length === 0
     if (worst === undefined || worst.status === 'met') {
-      return isBlind ? lambdaAbsent(evidence) : { ...starved([]), observed: worst?.observed ?? null, unit: '1' }
+      return isBlind
+        ? lambdaAbsent(evidence)
+        : { ...starved([]), sentence: soundWords(evidence), observed: worst?.observed ?? null, unit: '1' }
     }
     return { ...worst, runs: found.filter(({ status }) => status === worst.status).flatMap(({ runs }) => runs) }
   },
 }
 
-function isCompressionIgnition({ session }: Evidence): boolean {
-  return (
-    session.used.length > 0 && session.used.every((run) => vehicleOf(session, run)?.engine?.ignition === 'compression')
-  )
+function isEveryEngine({ session }: Evidence, isSo: (engine: Engine) => boolean): boolean {
+  const engines = session.used.map((run) => vehicleOf(session, run)?.engine)
+  return engines.length > 0 && engines.every((engine) => engine !== undefined && isSo(engine))
+}
+
+function soundWords(evidence: Evidence): string {
+  if (isEveryEngine(evidence, ({ cycle }) => cycle === 'two-stroke'))
+    return 'No run starves against the others. Scavenging air dilutes the exhaust of a two-stroke, so its lambda has no level to be held against.'
+  if (isEveryEngine(evidence, ({ aspiration }) => aspiration === 'boosted'))
+    return 'The mixture of every run is steady, and rich enough for natural aspiration; a boosted engine needs it richer, and how much richer no limit here says.'
+  return 'The mixture of every run is steady and rich enough.'
 }
 
 const STOP =

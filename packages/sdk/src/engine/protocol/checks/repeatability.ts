@@ -21,10 +21,15 @@ export const repeatability: Check = {
       })
     }
     const observed = 100 * headline.withinRelativeSd_1
+    const [baseline, modified] = headline.sideScatter.sds
+    const bySide =
+      baseline === null || modified === null
+        ? ''
+        : `; baseline ${(100 * baseline).toFixed(2)} %, modified ${(100 * modified).toFixed(2)} %`
     return graded({
       observed,
       limit: limitOf(rule, 'withinMounting'),
-      sentence: `Runs of one side in one mounting scatter by ${observed.toFixed(2)} % (standard deviation of ${headline.name}).`,
+      sentence: `Runs of one side in one mounting scatter by ${observed.toFixed(2)} % (standard deviation of ${headline.name}${bySide}).`,
       remedy: 'Find out what moves from run to run (heat, slip, fuelling, start of the sweep) before measuring on.',
       runs: session.used.map(({ id }) => id),
     })

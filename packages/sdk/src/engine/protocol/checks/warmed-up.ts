@@ -1,6 +1,6 @@
 import type { ProtocolCheck } from '../../../contract/protocol.ts'
 import type { Evidence } from '../../evidence/evidence.ts'
-import type { Session, SessionRun } from '../../inputs/session.ts'
+import { type Session, type SessionRun, vehicleOf } from '../../inputs/session.ts'
 import { celsiusZero_K } from '../../physics/air.ts'
 import { type Check, gradeAtLeast, limitOf, notEvidenced, type Observation, observation } from '../check.ts'
 
@@ -9,6 +9,7 @@ import { type Check, gradeAtLeast, limitOf, notEvidenced, type Observation, obse
  *
  * `met` when every sensor that was read is at its floor; `breached` below it; `marginal` where a run has no sensor but a
  * conditioning run came before it in its mounting; else `not-evidenced`.
+ * The oil of a two-stroke, that of its gearbox, is no engine temperature and is not looked at.
  * Basis: common practice, no source.
  */
 export const warmedUp: Check = {
@@ -50,16 +51,25 @@ function withoutSensor({ session }: Evidence): Observation | null {
     return observation('marginal', {
       runs,
       sentence: 'No engine temperature was read, but a conditioning run came first in each mounting.',
-      remedy: 'Read coolant or oil temperature at the start of every run.',
+      remedy: isTwoStroke(session, blind)
+        ? 'Read the coolant temperature at the start of every run; an air-cooled two-stroke has conditioning runs only.'
+        : 'Read coolant or oil temperature at the start of every run.',
     })
   }
   return notEvidenced({
-    sentence:
-      'Neither coolant nor oil temperature was read at the start of every run, and no conditioning run is listed.',
-    remedy: 'Read coolant or oil temperature at the start of every run, after a conditioning run.',
+    sentence: isTwoStroke(session, blind)
+      ? 'The coolant temperature was not read at the start of every run, a two-stroke has no engine oil to read, and no conditioning run is listed.'
+      : 'Neither coolant nor oil temperature was read at the start of every run, and no conditioning run is listed.',
+    remedy: isTwoStroke(session, blind)
+      ? 'Make a conditioning run in each mounting, and read the coolant temperature where there is coolant.'
+      : 'Read coolant or oil temperature at the start of every run, after a conditioning run.',
     runs,
     evidence: 'repeat',
   })
+}
+
+function isTwoStroke(session: Session, runs: readonly SessionRun[]): boolean {
+  return runs.length > 0 && runs.every((run) => vehicleOf(session, run)?.engine?.cycle === 'two-stroke')
 }
 
 function isConditioned({ runs }: Session, run: SessionRun): boolean {
