@@ -53,10 +53,19 @@ describe('the report page', () => {
   test('holds all sentences that were signed: claims, cautions, limits, next steps, exclusions', () => {
     for (const source of [airFilter, silencer, peaks]) {
       const { html } = reportPage(source)
-      const { claims, cautions, limits, nextSteps, scope, flags = [], alternatives } = source.payload.result
+      const {
+        claims,
+        cautions,
+        limits,
+        nextSteps,
+        scope,
+        flags = [],
+        alternatives,
+        otherCauses = [],
+      } = source.payload.result
       const sentences = [
         ...claims.flatMap(({ statement, sentence }) => [statement, sentence]),
-        ...[...cautions, ...nextSteps, ...flags, ...alternatives].map(({ sentence }) => sentence),
+        ...[...cautions, ...nextSteps, ...flags, ...alternatives, ...otherCauses].map(({ sentence }) => sentence),
         ...limits,
         ...scope,
       ]

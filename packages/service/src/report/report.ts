@@ -16,6 +16,7 @@ import { curveSection, figuresSection, unitSwitchStyle } from './sections/curve.
 import { findingsSection } from './sections/findings.ts'
 import { gainSection } from './sections/gain.ts'
 import { headSection, scopeSection } from './sections/head.ts'
+import { otherCausesSection } from './sections/other-causes.ts'
 import { planSection } from './sections/plan.ts'
 import { cautionsSection, limitsSection, methodSection, nextStepsSection, verifySection } from './sections/rest.ts'
 import { reportWords as words } from './words/report-words.ts'
@@ -57,6 +58,7 @@ ${curveSection(chart)}
 ${claimsSection(result)}
 ${scopeSection(result)}
 ${planSection(result)}
+${otherCausesSection(result)}
 ${findingsSection(result.findings)}
 ${nextStepsSection(result)}
 ${budgetSection(result)}
