@@ -12,7 +12,7 @@ import { root } from '../support/source-files.ts'
 import { median } from './figures.ts'
 import { against, type Row } from './results-page.ts'
 
-const [PROCESSES, CLIENTS, ROUNDS, ROUND_MS, LEAST] = [2, 8, 5, 3_000, 7]
+const [PROCESSES, CLIENTS, ROUNDS, ROUND_MS, LEAST] = [2, 8, 3, 3_000, 7]
 
 /** Appends of two processes with eight clients each, gathered and one by one, in turn. */
 export async function logAppends(): Promise<Row> {

@@ -1,6 +1,7 @@
 /** The service and what it is held against, each in a process of its own. */
 import { spawn } from 'node:child_process'
 import { join } from 'node:path'
+import process from 'node:process'
 import { createDataFolder, type ServiceProcess, startProcess } from '../support/service-process.ts'
 import { root } from '../support/source-files.ts'
 
@@ -14,12 +15,12 @@ export interface BenchService {
 /** Starts the service. */
 export async function startService(): Promise<BenchService> {
   const folder = createDataFolder()
-  const process = await startProcess(folder.path, { FAIRPULL_RATE_LIMIT: '0' })
+  const service = await startProcess(folder.path, { FAIRPULL_RATE_LIMIT: '0' })
   const end = async () => {
-    await process.end('SIGTERM')
+    await service.end('SIGTERM')
     folder.remove()
   }
-  return { process, apiKey: process.firstApiKey ?? '', end }
+  return { process: service, apiKey: service.firstApiKey ?? '', end }
 }
 
 /** Hono with nothing behind it. */
@@ -33,6 +34,8 @@ export async function startBare(): Promise<BareServer> {
   const child = spawn(process.execPath, [join(root, 'tests/bench/programs/bare.mjs')], {
     stdio: ['ignore', 'pipe', 'inherit'],
   })
+  // A bench that is broken off leaves nothing behind.
+  process.once('exit', () => child.kill())
   const port = await new Promise<string>((resolve, reject) => {
     child.stdout.once('data', (line) => resolve(String(line).trim()))
     child.once('exit', (code) => reject(new Error(`bare hono ended with ${code}`)))
