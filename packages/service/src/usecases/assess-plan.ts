@@ -71,7 +71,7 @@ async function issued(
   const { caller } = request
   const result = await deps.assessor.assess(comparison)
   const id = deps.ids.next()
-  const createdAt = deps.clock.now()
+  const createdAt = afterAll(runs, deps.clock.now())
   const registration = registrationOf(comparison.plan)
   const { jws, payload } = await deps.signer.sign({
     issue: {
@@ -96,6 +96,11 @@ async function issued(
   if (outcome.outcome !== 'issued') return outcome
   const log = await loggedPlace({ tenant: caller.tenant, id, jws, log: null }, deps)
   return { outcome: 'issued', response: request.answer({ id, jws, payload, log }) }
+}
+
+/** A summary is not signed before its last run arrived, also where that was at a replica whose clock is ahead. */
+function afterAll(runs: readonly { readonly receivedAt: Date }[], now: Date): Date {
+  return new Date(Math.max(now.getTime(), ...runs.map(({ receivedAt }) => receivedAt.getTime())))
 }
 
 async function assessedBefore(tenant: string, id: string, deps: PlanDeps): Promise<AssessPlanOutcome> {
