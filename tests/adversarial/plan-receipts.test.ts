@@ -233,6 +233,7 @@ describe('a view of the log', () => {
       if (!view.ok) throw new Error(view.problem.detail)
       await expect(view.value.leafAt(0)).rejects.toThrow(LogViewError)
       await expect(view.value.rootOf(3)).rejects.toThrow(LogViewError)
+      await expect(view.value.indexOf(new Uint8Array(32))).rejects.toThrow(LogViewError)
       expect(await view.value.leafAt(7)).toBeUndefined()
       expect(await view.value.rootOf(8)).toBeUndefined()
     }

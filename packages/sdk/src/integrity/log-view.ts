@@ -1,7 +1,7 @@
 /** A log at one checkpoint, read from its tiles: what stands at an index, each answer proven up to the root hash. */
 import { type Checkpoint, readSignedCheckpoint } from './checkpoint.ts'
 import { verifyInclusion } from './merkle-proof.ts'
-import { inclusionProof, type SubtreeReader, type TreeHash, treeRoot } from './merkle-tree.ts'
+import { inclusionProof, type SubtreeReader, subtreesOf, type TreeHash, treeRoot } from './merkle-tree.ts'
 import { accepted, type Outcome } from './outcome.ts'
 import type { NoteVerifier } from './signed-note.ts'
 import { TILE_WIDTH, tilePath } from './tile.ts'
@@ -57,13 +57,9 @@ export async function openLogView(
     isTrusted,
     leafAt: async (index) => (isInside(index) ? provenLeaf(tree, index) : undefined),
     indexOf: async (leaf) => {
-      for (let number = Math.ceil(size / TILE_WIDTH) - 1; number >= 0; number -= 1) {
-        const at = (await tile(0, number)).findLastIndex((each) => isSame(each, leaf))
-        if (at < 0) continue
-        await provenLeaf(tree, number * TILE_WIDTH + at)
-        return number * TILE_WIDTH + at
-      }
-      return undefined
+      const leaves = await provenLeaves(tree, tile)
+      const at = leaves.findLastIndex((each) => isSame(each, leaf))
+      return at < 0 ? undefined : at
     },
     rootOf: async (beginning) => {
       if (beginning === size) return checkpoint.root
@@ -84,6 +80,18 @@ async function provenLeaf({ checkpoint: { size, root }, subtrees }: Tree, index:
   ])
   if ((await verifyInclusion({ index, size, leaf, root, proof })).ok) return leaf
   throw new LogViewError(`the tiles do not lead from entry ${index} to the signed root hash`)
+}
+
+/** Every leaf: that none of them is the one looked for has to be proven as well. */
+async function provenLeaves(
+  { checkpoint: { size, root } }: Tree,
+  tile: (level: number, index: number) => Promise<readonly TreeHash[]>,
+): Promise<readonly TreeHash[]> {
+  const tiles: TreeHash[][] = []
+  for (let index = 0; index * TILE_WIDTH < size; index += 1) tiles.push([...(await tile(0, index))])
+  const leaves = tiles.flat()
+  if (leaves.length === size && isSame(await treeRoot(await subtreesOf(leaves), size), root)) return leaves
+  throw new LogViewError('the tiles do not lead to the signed root hash')
 }
 
 /** Both roots come from the same tiles, so the smaller tree is the beginning of the signed one. */
