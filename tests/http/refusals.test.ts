@@ -313,6 +313,25 @@ describe('a store that fails', () => {
   })
 })
 
+describe('a log that has stopped', () => {
+  test('makes the service not ready, which says why and how it goes on', async () => {
+    const app = await createTestApp()
+    expect((await post(app, JSON.stringify(comparison))).status).toBe(201)
+    app.store.logStorage.alterHead({ size: 0 })
+    expect((await app.request('/log/checkpoint')).status).toBe(503)
+    const response = await app.request('/readyz')
+    expect(response.status).toBe(503)
+    const { code, detail } = await problemOf(response)
+    expect(code).toBe('ERR_LOG_STOPPED')
+    expect(detail).toContain('ERR_LOG_SMALLER: the database holds 0 entries, but a tree of 1 was signed before')
+    expect(detail).toContain('fairpull-service log resume')
+    expect((await app.request('/livez')).status).toBe(200)
+
+    app.store.logStorage.alterHead({ size: 1, stopped: null })
+    expect((await app.request('/readyz')).status).toBe(200)
+  })
+})
+
 describe('a service that shuts down', () => {
   test('answers 503 and closes the connection, but says that it is alive', async () => {
     const app = await createTestApp()

@@ -1,10 +1,11 @@
 /** What operators and tools ask about the service itself. */
+import { LogStopped } from '../log/log-stopped.ts'
 import { problemPage } from '../report/docs/problem-page.ts'
 import { caching, jsonBytes, ok, okTagged } from './answer.ts'
 import { operation } from './operation.ts'
 import { HTML_TYPE, pageAnswer } from './page-answers.ts'
 import { anyText, textLike } from './parameter.ts'
-import { problemCodes, problemSlug, problemTypes, refuse } from './problem.ts'
+import { problemCodes, problemSlug, problemTypes, type Refusal, refuse } from './problem.ts'
 
 const plain = { method: 'get', tag: 'Service', scope: null, path: {}, query: {}, header: {}, body: null } as const
 
@@ -21,17 +22,32 @@ export const getLiveness = operation({
   handle: async () => ok(jsonBytes({ status: 'live' })),
 })
 
-/** GET /readyz: 200 when a comparison sent now would be stored. */
+/** What is found out by the service itself is told: it holds sizes and indices only, which the log shows to everybody. */
+function logHasStopped({ message }: LogStopped): Refusal {
+  const detail =
+    `The log has stopped. ${message}. Its operator repairs the database, looks with "fairpull-service log check", and lets it ` +
+    'go on with "fairpull-service log resume".'
+  return refuse('ERR_LOG_STOPPED', detail, { headers: { 'retry-after': '60' } })
+}
+
+/** GET /readyz: 200 when a comparison sent now would be stored and logged. */
 export const getReadiness = operation({
   ...plain,
   id: 'getReadiness',
   address: '/readyz',
   summary: 'Is the service ready',
-  description: 'Answers 200 when the database takes writes and the service is not shutting down.',
+  description:
+    'Answers 200 when the database takes writes, the log takes entries, and the service is not shutting down. Where the log has ' +
+    'stopped, the answer says why, and how its operator lets it go on.',
   answers: { 200: { description: 'It is.', schema: 'Health', example: { status: 'ready' } } },
-  refusals: ['ERR_STORE_UNAVAILABLE'],
+  refusals: ['ERR_STORE_UNAVAILABLE', 'ERR_LOG_STOPPED'],
   handle: async (_request, { useCases }) => {
-    await useCases.checkStore()
+    try {
+      await useCases.checkReady()
+    } catch (error) {
+      if (error instanceof LogStopped) return logHasStopped(error)
+      throw error
+    }
     return ok(jsonBytes({ status: 'ready' }))
   },
 })

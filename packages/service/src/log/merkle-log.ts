@@ -39,6 +39,10 @@ export function createMerkleLog(deps: PublishDeps): MerkleLog {
     append: (entries) => Promise.all(entries.map(appendOne)),
     receipt: async (index) => receiptIn(await publish(index + 1), index),
     checkpoint: async () => (await publish(Number.POSITIVE_INFINITY)).checkpoint,
+    check: async () => {
+      const { stopped } = await storage.head()
+      if (stopped !== null) throw new LogStopped(stopped)
+    },
     tile: async (tile) => {
       const { size } = await publish(lastLeafOf(tile))
       return lastLeafOf(tile) <= size ? tileBytes(tile, storage) : undefined

@@ -5,8 +5,18 @@ export type AuditEvent =
   | 'organisation-added'
   | 'key-added'
   | 'key-revoked'
+  | 'assessment-issued'
   | 'assessment-published'
   | 'assessment-withdrawn'
+  | 'plan-registered'
+  | 'plan-amended'
+  | 'plan-run-logged'
+  | 'plan-closed'
+  | 'plan-abandoned'
+  | 'plan-withdrawn'
+  | 'trust-list-taken'
+  | 'log-stopped'
+  | 'log-resumed'
 
 /** One entry. */
 export interface AuditRow {

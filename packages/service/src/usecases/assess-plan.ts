@@ -20,6 +20,7 @@ import type { PlanDeps } from './plan-deps.ts'
 import { rivalsOf } from './plan-keys.ts'
 import { type Acknowledged, recordedPlan, termsOf } from './plan-record.ts'
 import { acknowledge, exclusionUnder } from './plan-runs.ts'
+import { type WithdrawnEvidence, withdrawnEvidenceIn } from './withdrawn-evidence.ts'
 
 /** A plan to be assessed. */
 export interface AssessPlanRequest {
@@ -27,6 +28,8 @@ export interface AssessPlanRequest {
   readonly id: string
   /** Claims beside the registered ones; they are judged as exploratory. */
   readonly exploratory: readonly Claim[]
+  /** Withdrawn summary that the new one replaces; null for none. */
+  readonly supersedes: string | null
   /** The answer to be given. */
   readonly answer: (issued: IssuedBytes) => StoredResponse
 }
@@ -38,13 +41,15 @@ export type AssessPlanOutcome =
   | { readonly outcome: 'assessed'; readonly assessment: IssuedBytes }
   /** The further claims cannot be read. */
   | { readonly outcome: 'refused'; readonly problems: readonly FieldProblem[] }
+  | WithdrawnEvidence
   | PlanRefusal
 
 /**
  * Assesses a closed plan, signs the summary and stores both, once in the life of the plan.
  *
  * Every logged run is used, or left out by a rule of the plan that saw neither side nor gain. What the judgement needs of
- * the register stands in the comparison, so that the result remains a function of it.
+ * the register stands in the comparison, so that the result remains a function of it. Runs of a withdrawn summary are not
+ * signed again unless the new one names it.
  *
  * @throws StoreError from the store.
  */
@@ -68,8 +73,11 @@ async function issued(
   { comparison, runs }: { readonly comparison: Comparison; readonly runs: readonly Acknowledged<StoredPlanRun>[] },
   deps: PlanDeps,
 ): Promise<AssessPlanOutcome> {
-  const { caller } = request
+  const { caller, supersedes } = request
   const result = await deps.assessor.assess(comparison)
+  const { runs: stored, ...evidence } = evidenceOf(comparison, result.inputs)
+  const withdrawn = await withdrawnEvidenceIn(stored, { tenant: caller.tenant, supersedes }, deps.store)
+  if (withdrawn !== undefined) return withdrawn
   const id = deps.ids.next()
   const createdAt = afterAll(runs, deps.clock.now())
   const registration = registrationOf(comparison.plan)
@@ -79,13 +87,12 @@ async function issued(
       issuer: deps.issuer,
       submitter: caller.organisation,
       issuedAt: createdAt.toISOString(),
-      supersedes: null,
+      supersedes,
       registration,
       receipts: registration === 'none' ? [] : runs.map(({ acknowledged }) => acknowledged.receipt),
     },
     result,
   })
-  const { runs: stored, ...evidence } = evidenceOf(comparison, result.inputs)
   const outcome = await deps.store.plans.issue(plan.id, {
     tenant: caller.tenant,
     assessment: { id, createdAt, jws, payload, ...evidence },

@@ -53,8 +53,8 @@ export interface UseCases {
   readonly trustList: () => SignedTrustList
   /** The log, for everybody to read. */
   readonly log: Pick<MerkleLog, 'checkpoint' | 'tile'>
-  /** Resolves when a write would succeed now. @throws StoreError */
-  readonly checkStore: () => Promise<void>
+  /** Resolves when a comparison sent now would be stored and logged. @throws StoreError, LogStopped */
+  readonly checkReady: () => Promise<void>
 }
 
 /** What the use cases need of the world. */
@@ -86,6 +86,9 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
     log: deps.log,
     trustList: () => deps.trustList,
     publicKeys: () => signer.publicKeys(),
-    checkStore: () => store.check(),
+    checkReady: async () => {
+      await store.check()
+      await deps.log.check()
+    },
   }
 }
