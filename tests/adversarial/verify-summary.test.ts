@@ -258,16 +258,6 @@ describe('step 5, key: an intact signature of a key that may not have signed', (
 })
 
 describe('step 7, registration: what the issuer states must not contradict itself', () => {
-  test('a plan with receipts is noted as stated, because no log entry was checked', async () => {
-    const planned = payloadWith({ registration: 'pre-registered', receipts: ['r1', 'r2'] })
-    const report = await verifySummary(await signSummary(planned, key), { trust })
-    expect(report).toMatchObject({
-      verdict: 'verified',
-      registration: { stated: 'pre-registered', planFirst: 'not-checked' },
-    })
-    expect(report.steps[6]?.outcome).toBe('not-checked')
-  })
-
   test('receipts without a plan, and a plan without receipts: ERR_REGISTRATION_CONTRADICTED', async () => {
     for (const issue of [{ receipts: ['r1'] }, { registration: 'amended' as const }]) {
       const report = await verifySummary(await signSummary(payloadWith(issue), key), { trust })

@@ -22,6 +22,8 @@ import { type Draft, fullComparison } from './comparison-fixture.ts'
 
 const page = readFileSync(new URL('../../schemas/README.md', import.meta.url), 'utf8')
 
+const trustListSource = readFileSync(new URL('../../packages/sdk/src/integrity/trust-list.ts', import.meta.url), 'utf8')
+
 const example = (name: string) => readFileSync(new URL(`../../schemas/example/${name}`, import.meta.url), 'utf8')
 
 describe('the page', () => {
@@ -32,7 +34,8 @@ describe('the page', () => {
   })
 
   test('names no code that does not exist', () => {
-    const known = new Set<string>([...Object.keys(verificationCodes), ...fieldProblemCodes])
+    const ofTrustLists = trustListSource.match(/ERR_TRUST_LIST_\w+/g) ?? []
+    const known = new Set<string>([...Object.keys(verificationCodes), ...fieldProblemCodes, ...ofTrustLists])
     const named = [...page.matchAll(/`(ERR_\w+)`/g)].map((match) => match[1] ?? '')
     expect(named.filter((code) => !known.has(code))).toEqual([])
   })

@@ -1,14 +1,15 @@
-/** The service is killed without warning, and sometimes its database with it, while it writes. */
+/** The service is killed without warning, and sometimes its database with it, while it writes: its own, or a server's. */
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import type { Store } from '../../packages/service/src/ports.ts'
+import { startEmbeddedPostgres } from '../../packages/service/src/store/embedded-postgres.ts'
 import { openStore } from '../../packages/service/src/store/store.ts'
 import { type Bundle, bundle } from './support/bundle.ts'
 import { type Child, startWriter, type WriterMessage } from './support/child.ts'
 import { type DataFolder, postmasterPid, temporaryDataFolder } from './support/data-folder.ts'
 import { bytesOf, digestOf, issuanceOf, TENANT } from './support/issuance.ts'
 
-/** Rounds of writing and killing; `npm run torture` sets more. */
-const KILLS = Number(process.env.KILLS ?? 40)
+/** Rounds of writing and killing on each of the two stores; `npm run torture` sets more. */
+const KILLS = Number(process.env.KILLS ?? 20)
 
 /** Acknowledgements of a round before the kill. */
 const WRITES_PER_ROUND = 60
@@ -20,6 +21,7 @@ type Acknowledged = Extract<WriterMessage, { kind: 'acknowledged' }>
 
 let script: Bundle
 let folder: DataFolder
+let database: Lives
 let store: Store | undefined
 
 beforeAll(async () => {
@@ -35,20 +37,67 @@ beforeEach(async () => {
 afterEach(async () => {
   await store?.close()
   store = undefined
+  await database?.end()
   await folder.remove()
 })
 
-const open = () => openStore({ dataFolder: folder.path, notify: () => undefined, onLost: () => undefined })
+/** The database through the lives of its writers. */
+interface Lives {
+  /** A server's address; undefined for the writer's own database. */
+  readonly url: string | undefined
+  /** Resolves when a writer may start. */
+  readonly ready: () => Promise<void>
+  readonly end: () => Promise<void>
+}
+
+/** The database that the writer itself starts, and adopts after a kill. */
+const ownDatabase = async (): Promise<Lives> => ({
+  url: undefined,
+  ready: async () => undefined,
+  end: async () => undefined,
+})
+
+/** A server that outlives its writers, and that somebody else starts again when it is killed. */
+async function serverDatabase(): Promise<Lives> {
+  const sentences: string[] = []
+  const server = await startEmbeddedPostgres({
+    dataFolder: folder.path,
+    notify: (sentence) => sentences.push(sentence),
+    onLost: (reason) => sentences.push(reason.message),
+  })
+  const { user, password, host, database: name } = server.connection
+  return {
+    url: `postgresql://${user}:${password}@${encodeURIComponent(host ?? '')}/${name}`,
+    ready: () => expect.poll(() => sentences.at(-1), { timeout: 60_000 }).not.toContain('starting it again'),
+    end: () => server.stop(),
+  }
+}
 
 const isAcknowledged = (message: WriterMessage): message is Acknowledged => message.kind === 'acknowledged'
 
 /** One life of the service: it starts, writes, and is killed in the middle of it. */
-async function roundOf(writer: Child, killDatabase: boolean): Promise<readonly Acknowledged[]> {
+async function roundOf(writer: Child, isDatabaseKilled: boolean): Promise<readonly Acknowledged[]> {
   await writer.until(() => writer.messages.filter(isAcknowledged).length >= WRITES_PER_ROUND)
-  const database = await postmasterPid(folder.cluster)
+  const postmaster = await postmasterPid(folder.cluster)
   await writer.kill()
-  if (killDatabase) process.kill(database, 'SIGKILL')
+  if (isDatabaseKilled) {
+    process.kill(postmaster, 'SIGKILL')
+    await gone(postmaster)
+  }
   return writer.messages.filter(isAcknowledged)
+}
+
+/** A server that was killed is seen to be gone before it is waited for. */
+async function gone(pid: number): Promise<void> {
+  const isThere = () => {
+    try {
+      return process.kill(pid, 0)
+    } catch {
+      return false
+    }
+  }
+  while (isThere()) await new Promise((resolve) => setTimeout(resolve, 5))
+  await new Promise((resolve) => setTimeout(resolve, 50))
 }
 
 async function storedIdentities(from: Store): Promise<readonly string[]> {
@@ -61,12 +110,17 @@ async function storedIdentities(from: Store): Promise<readonly string[]> {
   }
 }
 
-describe('kill -9 under load', () => {
+describe.each([
+  ['its own database', ownDatabase],
+  ['a database server', serverDatabase],
+] as const)('kill -9 under load, on %s', (_, open) => {
   test(`${KILLS} kills: every acknowledged answer is there byte for byte, and no request took effect twice`, async () => {
+    database = await open()
     const answers = new Map<number, string>()
     let highest = 0
     for (let kill = 1; kill <= KILLS; kill += 1) {
-      const writer = startWriter(script.file, folder.path, Math.max(0, highest - SENT_AGAIN))
+      await database.ready()
+      const writer = startWriter(script.file, folder.path, Math.max(0, highest - SENT_AGAIN), database.url)
       for (const { number, outcome, location } of await roundOf(writer, kill % 2 === 0)) {
         expect(['issued', 'replayed']).toContain(outcome)
         expect(answers.get(number) ?? location, `request ${number} was answered differently before`).toBe(location)
@@ -75,7 +129,9 @@ describe('kill -9 under load', () => {
       }
     }
 
-    store = await open()
+    await database.ready()
+    const databaseUrl = database.url
+    store = await openStore({ dataFolder: folder.path, databaseUrl, notify: () => undefined, onLost: () => undefined })
     const requests: string[] = []
     for (const id of await storedIdentities(store)) {
       const stored = await store.assessments.find(TENANT, id)

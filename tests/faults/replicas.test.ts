@@ -3,20 +3,12 @@ import { cpSync, mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { auditLog } from '../../packages/sdk/src/client/audit-log.ts'
-import {
-  type Checkpoint,
-  leafHash,
-  type NoteVerifier,
-  readVerifierKey,
-  subtreesOf,
-  treeRoot,
-  verifyCheckpoint,
-  verifySummary,
-} from '../../packages/sdk/src/integrity/index.ts'
+import { leafHash, subtreesOf, treeRoot, verifySummary } from '../../packages/sdk/src/integrity/index.ts'
 import { comparisonExamples } from '../../packages/service/src/http/examples.ts'
 import { type EmbeddedPostgres, startEmbeddedPostgres } from '../../packages/service/src/store/embedded-postgres.ts'
 import { type ServiceProcess, startProcess } from '../support/service-process.ts'
 import { type DataFolder, temporaryDataFolder } from './support/data-folder.ts'
+import { allIdentities, checkpointIn, logVerifierOf } from './support/served.ts'
 
 /** Requests, keys they are spread over, and kills of a replica; a longer run sets them. */
 const POSTS = Number(process.env.POSTS ?? 1_000)
@@ -128,12 +120,12 @@ test(`${POSTS} requests over ${KEYS} keys at two replicas with ${REPLICA_KILLS} 
   expect(texts.size).toBe(KEYS)
   expect([...texts.values()].every((answers) => answers.size === 1)).toBe(true)
   const issued = [...texts.values()].map(([text = '']) => JSON.parse(text))
-  expect(await identities()).toEqual(issued.map(({ id }) => id).sort())
+  expect(await allIdentities(replicaAt(0).url, apiKey)).toEqual(issued.map(({ id }) => id).sort())
   for (const { log } of issued) checkpoints.add(log.checkpoint)
   const reused = await post({ key: 0, replica: 0 }, bodyOf(KEYS + 1))
   expect(reused?.status).toBe(422)
 
-  const verifier = await logVerifier()
+  const verifier = await logVerifierOf(replicaAt(0).url)
   const leaves: Uint8Array[] = []
   const entries: Uint8Array[] = []
   const audit = await auditLog({
@@ -158,31 +150,3 @@ test(`${POSTS} requests over ${KEYS} keys at two replicas with ${REPLICA_KILLS} 
   const { keys } = await (await fetch(`${replicaAt(1).url}/.well-known/jwks.json`)).json()
   expect(keys).toHaveLength(1)
 }, 1_800_000)
-
-async function identities(): Promise<readonly string[]> {
-  const found: string[] = []
-  for (let cursor: string | null = ''; cursor !== null; ) {
-    const query: string = cursor === '' ? '?limit=7' : `?limit=7&cursor=${cursor}`
-    const page = await fetch(`${replicaAt(0).url}/v1/assessments${query}`, {
-      headers: { authorization: `Bearer ${apiKey}` },
-    })
-    const { items, nextCursor } = await page.json()
-    found.push(...items.map(({ id }: { readonly id: string }) => id))
-    cursor = nextCursor
-  }
-  return found.sort()
-}
-
-async function logVerifier(): Promise<NoteVerifier> {
-  const { list } = await (await fetch(`${replicaAt(0).url}/trust.json`)).json()
-  const { logs } = JSON.parse(Buffer.from(list.split('.')[1], 'base64url').toString('utf8'))
-  const read = await readVerifierKey(logs[0])
-  if (!read.ok) throw new Error(read.problem.detail)
-  return read.value
-}
-
-async function checkpointIn(text: string, verifier: NoteVerifier): Promise<Checkpoint> {
-  const read = await verifyCheckpoint(new TextEncoder().encode(text), verifier)
-  if (!read.ok) throw new Error(read.problem.detail)
-  return read.value
-}

@@ -313,6 +313,24 @@ describe('a store that fails', () => {
   })
 })
 
+describe('a log that has stopped', () => {
+  test('leaves everything readable, and readiness says so and why', async () => {
+    const app = await createTestApp()
+    expect((await post(app, JSON.stringify(comparison))).status).toBe(201)
+    app.store.logStorage.alterHead({ size: 0 })
+    expect((await app.request('/log/checkpoint')).status).toBe(503)
+    const response = await app.request('/readyz')
+    expect(response.status).toBe(200)
+    expect(await response.json()).toEqual({
+      status: 'reads-only',
+      log: expect.stringContaining('ERR_LOG_SMALLER: the database holds 0 entries, but a tree of 1 was signed before'),
+    })
+
+    app.store.logStorage.alterHead({ size: 1, stopped: null })
+    expect(await (await app.request('/readyz')).json()).toEqual({ status: 'ready' })
+  })
+})
+
 describe('a service that shuts down', () => {
   test('answers 503 and closes the connection, but says that it is alive', async () => {
     const app = await createTestApp()

@@ -111,7 +111,7 @@ describe('a receipt', () => {
     const early = await log.receipt(17)
     await log.append(entries.slice(300))
     for (const [index, entry] of entries.entries()) {
-      expect(await checkLogReceipt(entry, await log.receipt(index), [await verifier()])).toEqual({
+      expect(await checkLogReceipt(entry, await log.receipt(index), [await verifier()])).toMatchObject({
         ok: true,
         value: { status: 'proven', index },
       })
@@ -142,7 +142,7 @@ describe('a receipt', () => {
     for (const form of [null, 'text', [], {}, { ...receipt, proof: 'x' }, { ...receipt, proof: ['no base64'] }]) {
       expect(await codeOf(entry, form)).toBe('ERR_LOG_RECEIPT_FORM')
     }
-    expect(await checkLogReceipt(entry, receipt, [])).toEqual({
+    expect(await checkLogReceipt(entry, receipt, [])).toMatchObject({
       ok: true,
       value: { status: 'log-unknown', index: null },
     })
@@ -161,7 +161,7 @@ describe('the log stops, on all replicas, and signs nothing more', () => {
     await createMemoryLog(restored, key).append(entriesFrom(0, 2))
     await expect(after.checkpoint()).rejects.toThrow(LogStopped)
     await expect(after.append(entriesFrom(7, 1))).rejects.toThrow(LogStopped)
-    expect([await log.isStopped(), await after.isStopped()]).toEqual([false, true])
+    expect([await log.stopped(), await after.stopped()]).toEqual([null, expect.stringContaining('ERR_LOG_SMALLER')])
     expect((await checkLog(restored, mark)).faults).toEqual([
       'a tree of 3 entries was signed, and the database holds 2: restore a newer backup',
     ])
@@ -178,20 +178,22 @@ describe('the log stops, on all replicas, and signs nothing more', () => {
   })
 
   test('when an entry, a tile or the root hash was altered in the database', async () => {
-    const alterations: readonly ((storage: ReturnType<typeof createMemoryLogStorage>) => void)[] = [
-      (storage) => storage.entriesKept.splice(1, 1, encoder.encode('another')),
-      (storage) => storage.entriesKept.pop(),
-      (storage) => storage.tilesKept.set('0/0', new Uint8Array(32 * 4)),
-      (storage) => storage.tilesKept.delete('0/0'),
-      (storage) => storage.alterHead({ root: new Uint8Array(32) }),
+    type Alteration = (storage: ReturnType<typeof createMemoryLogStorage>) => void
+    const alterations: readonly (readonly [code: string, Alteration])[] = [
+      ['ERR_LOG_ENTRY_ALTERED', (storage) => storage.entriesKept.splice(1, 1, encoder.encode('another'))],
+      ['ERR_LOG_ENTRY_ALTERED', (storage) => storage.entriesKept.pop()],
+      ['ERR_LOG_ENTRY_ALTERED', (storage) => storage.tilesKept.set('0/0', new Uint8Array(32 * 4))],
+      ['ERR_LOG_TILES_ALTERED', (storage) => storage.tilesKept.delete('0/0')],
+      ['ERR_LOG_TILES_ALTERED', (storage) => storage.alterHead({ root: new Uint8Array(32) })],
     ]
-    for (const alter of alterations) {
+    for (const [code, alter] of alterations) {
       const storage = createMemoryLogStorage()
       const log = createMemoryLog(storage, key)
       await log.append(entriesFrom(0, 4))
       alter(storage)
       await expect(log.checkpoint()).rejects.toThrow(LogStopped)
-      expect((await storage.head()).stopped).not.toBeNull()
+      expect((await storage.head()).stopped?.split(':')[0]).toBe(code)
+      expect((await log.stopped())?.split(':')[0]).toBe(code)
       expect((await checkLog(storage, createMemoryMark())).faults).not.toEqual([])
     }
   })
@@ -204,6 +206,7 @@ describe('the log stops, on all replicas, and signs nothing more', () => {
     await expect(log.append(entriesFrom(2, 1))).rejects.toThrow('looked at')
     expect((await checkLog(storage, createMemoryMark())).faults).toEqual([])
     await storage.resume()
+    expect(await log.stopped()).toBeNull()
     expect(await log.append(entriesFrom(2, 1))).toEqual([2])
   })
 })

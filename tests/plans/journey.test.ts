@@ -66,6 +66,16 @@ describe('a session made as planned', () => {
     expect(report.failure).toBeNull()
   })
 
+  test('is shown by the log to have had its plan before every run', async () => {
+    const { summary: signed, log } = summary
+    const { body } = await register.send('POST', '/v1/verifications', { summary: signed, comparison, log })
+    expect(body).toMatchObject({
+      verdict: 'verified',
+      registration: { stated: 'pre-registered', planFirst: 'yes' },
+      recomputed: { answer: 'identical' },
+    })
+  })
+
   test('leaves in the log what plan and receipts say, and nothing that can be guessed', async () => {
     const { plan } = comparison
     if (plan === undefined) throw new Error('no plan')
@@ -84,7 +94,7 @@ describe('a session made as planned', () => {
   test('has receipts that the service signed, each of its own run', async () => {
     for (const { body } of played.runs) {
       const receipt = await verifyReceipt(body.receipt, await keys())
-      expect(receipt).toEqual({ ok: true, value: body.payload })
+      expect(receipt).toMatchObject({ ok: true, value: { receipt: body.payload } })
     }
     const [one, two] = played.runs
     const [header, , signature] = one?.body.receipt.split('.') ?? []

@@ -191,7 +191,7 @@ describe('a plan', () => {
     for (const [status, isPossible] of Object.entries(ends)) {
       const { tenant, id } = await planned({ planned: 2 })
       for (const run of runs) await replicas[0].plans.number(tenant, id, newRun(run))
-      const outcome = await replicas[1].plans.end(tenant, id, status as keyof typeof ends)
+      const outcome = await replicas[1].plans.end(tenant, id, status as keyof typeof ends, NOW)
       const isAlready = status === 'closed' && runs.length === 2
       expect(outcome.outcome, status).toBe(isPossible || isAlready ? 'done' : 'wrong-state')
     }

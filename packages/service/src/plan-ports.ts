@@ -190,7 +190,7 @@ export interface Plans {
     },
   ): Promise<AmendOutcome>
   /** Ends a plan: `withdrawn` before its first run, `closed` or `abandoned` after it. A plan ended so already is left alone. */
-  end(tenant: string, id: string, status: 'closed' | 'abandoned' | 'withdrawn'): Promise<PlanOutcome>
+  end(tenant: string, id: string, status: 'closed' | 'abandoned' | 'withdrawn', at: Date): Promise<PlanOutcome>
   /** Every plan of this tenant for a product, in the order of registration. */
   siblings(tenant: string, product: string): Promise<readonly SiblingPlan[]>
   /** Every plan that organisations of this name registered for a product. */

@@ -110,8 +110,8 @@ export interface MerkleLog {
   receipt(index: number): Promise<LogReceipt>
   /** The signed checkpoint of all that is committed. */
   checkpoint(): Promise<string>
-  /** Whether it takes no entries until its operator has looked at it. Never throws `LogStopped`. */
-  isStopped(): Promise<boolean>
+  /** Why it takes no entries until its operator has looked at it; null while it does. Never throws `LogStopped`. */
+  stopped(): Promise<string | null>
   /** The bytes of a tile, or of a bundle of entries; undefined when the log is not that long. */
   tile(tile: Tile): Promise<Uint8Array | undefined>
 }
@@ -305,6 +305,8 @@ export interface Store {
    *   committed and stayed away, with everything stored. The caller sends the same request again either way.
    */
   issue(issuance: Issuance): Promise<IssueOutcome>
+  /** Notes that the service works with a trust list from now on; once per list, however many replicas start with it. */
+  noteTrustList(digest: Uint8Array, at: Date): Promise<void>
   /** Resolves when the store can take a write now. @throws StoreError when it cannot. */
   check(): Promise<void>
   /** Lets running work finish, closes the connections and stops a database that this process supervises. */

@@ -5,6 +5,7 @@ import { verifierKeyText } from '@fairpull/sdk/verify'
 import type { Hono } from 'hono'
 import { createApp } from './app.ts'
 import { builtVerifierPage } from './built-verifier-page.ts'
+import { digestBytes } from './digest-bytes.ts'
 import type { Settings } from './env.ts'
 import { describeError, type Log } from './http/log.ts'
 import { allScopes } from './http/scope.ts'
@@ -91,6 +92,7 @@ async function serve(settings: Settings, options: StartOptions, store: PlanStore
   })
   const lifecycle = { isDraining: false }
   const trusted = await openOwnTrust(keyFolder, settings.issuer, ownSigner, record, options)
+  await store.noteTrustList(digestBytes(trusted.seen.digest), systemClock.now())
   const signer: Signer = { ...ownSigner, publicKeys: () => publicKeysOf(trusted, ownSigner) }
   const app = appOver({ settings, log, store, signer, record, trusted, isDraining: () => lifecycle.isDraining })
   const server = await listenOrRefuse({

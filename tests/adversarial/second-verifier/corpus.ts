@@ -1,5 +1,5 @@
 /** Cases for two verifiers: sound summaries, and one departure each from every rule that a summary can break. */
-import type { LogReceipt } from '../../../packages/sdk/src/contract/index.ts'
+import type { Comparison, LogReceipt } from '../../../packages/sdk/src/contract/index.ts'
 import {
   canonicalJson,
   importSigningKey,
@@ -16,14 +16,19 @@ import { createMemoryLog, createMemoryLogStorage } from '../../support/memory-lo
 import { base64url, fromBase64url } from '../support/bytes.ts'
 import { signedText, signedWith } from '../support/forge.ts'
 import { knownSigningKey, otherSigningKey, payload, payloadWith } from '../support/summary-fixture.ts'
+import { plannedCases } from './planned-cases.ts'
 
 /** What a verifier is given. */
 export interface VerificationCase {
+  readonly kind: 'summary'
   readonly name: string
   readonly summary: unknown
   readonly trust: TrustBundle | null
   readonly keys: readonly PublicJwk[]
   readonly log?: unknown
+  /** The log itself: its checkpoint, and its tiles in base64 by their paths. */
+  readonly files?: { readonly checkpoint: string; readonly tiles: Readonly<Record<string, string>> }
+  readonly comparison?: Comparison
 }
 
 const ORIGIN = 'log.example.org'
@@ -34,7 +39,7 @@ export async function corpus(): Promise<readonly VerificationCase[]> {
   const key = await knownSigningKey()
   const sound = await signSummary(payload, key)
   const trust: TrustBundle = { keys: [{ jwk: key.jwk, issuer: ISSUER, notBefore: '2026-01-01T00:00:00Z' }] }
-  const base = { summary: sound, trust, keys: [] }
+  const base = { kind: 'summary', summary: sound, trust, keys: [] } as const
   return [
     { name: 'sound', ...base },
     ...envelopes(sound).map(([name, summary]) => ({ name, ...base, summary })),
@@ -42,6 +47,7 @@ export async function corpus(): Promise<readonly VerificationCase[]> {
     ...(await payloads(key)).map(([name, summary]) => ({ name, ...base, summary })),
     ...(await keysAndTrust(key, base)),
     ...(await logs(key, base)),
+    ...(await plannedCases(key, base.trust)),
   ]
 }
 

@@ -21,9 +21,11 @@ export interface Child {
  *
  * @param file the bundled script.
  * @param first number of the first request.
+ * @param databaseUrl a server to write to in place of the writer's own database.
  */
-export function startWriter(file: string, dataFolder: string, first = 0): Child {
-  const child = fork(file, [dataFolder, String(first)], { execArgv: [] })
+export function startWriter(file: string, dataFolder: string, first = 0, databaseUrl?: string): Child {
+  const args = [dataFolder, String(first), ...(databaseUrl === undefined ? [] : [databaseUrl])]
+  const child = fork(file, args, { execArgv: [] })
   const messages: WriterMessage[] = []
   child.on('message', (message: WriterMessage) => messages.push(message))
   const gone = new Promise<void>((resolve) => child.once('exit', () => resolve()))

@@ -5,11 +5,12 @@
 import { openStore } from '../../../packages/service/src/store/store.ts'
 import { issuanceOf } from './issuance.ts'
 
-const [, , dataFolder = '', first = '0'] = process.argv
+const [, , dataFolder = '', first = '0', databaseUrl] = process.argv
 const LANES = 6
 
 const store = await openStore({
   dataFolder,
+  databaseUrl,
   notify: () => undefined,
   onLost: (reason) => process.send?.({ kind: 'lost', message: reason.message }),
 }).catch((error: Error) => {

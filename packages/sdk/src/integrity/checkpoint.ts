@@ -10,7 +10,7 @@ import { base64Bytes, base64Text } from '../contract/channel-values.ts'
 import type { SigningKey } from './ed25519-key.ts'
 import type { TreeHash } from './merkle-tree.ts'
 import { accepted, type Outcome, refused } from './outcome.ts'
-import { type NoteCode, type NoteVerifier, signNote, verifyNote } from './signed-note.ts'
+import { type NoteCode, type NoteVerifier, parseNote, signNote, verifyNote } from './signed-note.ts'
 
 /** Why a checkpoint was refused. */
 export type CheckpointCode = NoteCode | 'ERR_CHECKPOINT_FORM' | 'ERR_CHECKPOINT_ORIGIN' | 'ERR_CHECKPOINT_NOT_BY_LOG'
@@ -70,4 +70,26 @@ export async function verifyCheckpoint(
   if (!checkpoint.ok) return checkpoint
   const isOfLog = checkpoint.value.origin === log.name
   return isOfLog ? checkpoint : refused('ERR_CHECKPOINT_ORIGIN', 'this is a checkpoint of another log')
+}
+
+/**
+ * A signed checkpoint of whatever log, under the keys of the logs that the reader trusts.
+ *
+ * Where one of them has the origin of the checkpoint, it must have signed it; where none has, the checkpoint is read, and
+ * `isTrusted` is false. Taken as hostile; never throws.
+ */
+export async function readSignedCheckpoint(
+  bytes: Uint8Array,
+  logs: readonly NoteVerifier[],
+): Promise<Outcome<Checkpoint & { readonly isTrusted: boolean }, 'ERR_LOG_CHECKPOINT'>> {
+  const note = parseNote(bytes)
+  const claimed = note.ok ? readCheckpointText(note.value.text) : note
+  if (!claimed.ok) return refused('ERR_LOG_CHECKPOINT', claimed.problem.detail)
+  const ofOrigin = logs.filter(({ name }) => name === claimed.value.origin)
+  if (ofOrigin.length === 0) return accepted({ ...claimed.value, isTrusted: false })
+  for (const log of ofOrigin) {
+    const verified = await verifyCheckpoint(bytes, log)
+    if (verified.ok) return accepted({ ...verified.value, isTrusted: true })
+  }
+  return refused('ERR_LOG_CHECKPOINT', 'the log did not sign this checkpoint')
 }

@@ -26,6 +26,7 @@ export type { JsonCode } from './json-fault.ts'
 export { type EnvelopeCode, MAX_JWS_LENGTH } from './jws.ts'
 export { type KeySetCode, readKeySet } from './key-set.ts'
 export { checkLogReceipt, type LogCode, type LogEvidence, summaryLogEntry, withdrawalLogEntry } from './log-receipt.ts'
+export { type LogFiles, type LogView, LogViewError, openLogView } from './log-view.ts'
 export {
   type ConsistencyClaim,
   type InclusionClaim,
@@ -45,8 +46,9 @@ export {
   treeRoot,
 } from './merkle-tree.ts'
 export type { Outcome, Refusal } from './outcome.ts'
+export type { PlanFirst } from './plan-first.ts'
 export { mountingDigest, type PlanRunEntry, type PlanVersion, planLogEntry, planRunLogEntry } from './plan-log.ts'
-export { RECEIPT_TYP, type ReceiptCode, signReceipt, verifyReceipt } from './receipt.ts'
+export { RECEIPT_TYP, type ReceiptCode, signReceipt, type VerifiedReceipt, verifyReceipt } from './receipt.ts'
 export {
   compareInputs,
   compareResults,

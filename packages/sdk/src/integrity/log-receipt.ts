@@ -1,21 +1,24 @@
 /** The place of a signed summary in the log: what its entry is, and what a receipt shows of it. */
 import { base64Bytes } from '../contract/channel-values.ts'
-import { readCheckpointText, verifyCheckpoint } from './checkpoint.ts'
+import { type Checkpoint, readSignedCheckpoint } from './checkpoint.ts'
 import { isJsonObject } from './json-object.ts'
+import type { LogView } from './log-view.ts'
 import { verifyInclusion } from './merkle-proof.ts'
 import { leafHash } from './merkle-tree.ts'
 import { accepted, type Outcome, refused } from './outcome.ts'
 import { sha256 } from './sha256.ts'
-import { type NoteVerifier, parseNote } from './signed-note.ts'
+import type { NoteVerifier } from './signed-note.ts'
 
 /** Why a place in the log was refused. */
-export type LogCode = 'ERR_LOG_RECEIPT_FORM' | 'ERR_LOG_CHECKPOINT' | 'ERR_LOG_INCLUSION'
+export type LogCode = 'ERR_LOG_RECEIPT_FORM' | 'ERR_LOG_CHECKPOINT' | 'ERR_LOG_INCLUSION' | 'ERR_LOG_FORK'
 
 /** What a receipt shows. `log-unknown`: the entry is in that tree, but no key at hand signed its checkpoint. */
 export interface LogEvidence {
   readonly status: 'proven' | 'log-unknown'
   /** Index of the entry; null where nobody vouches for the log. */
   readonly index: number | null
+  /** The tree that holds it. */
+  readonly checkpoint: Checkpoint
 }
 
 const SUMMARY_TAG = 'fairpull-summary-v1\n'
@@ -58,11 +61,42 @@ export async function checkLogReceipt(
   }
   const checkpoint = await readSignedCheckpoint(read.checkpoint, logs)
   if (!checkpoint.ok) return checkpoint
-  const { size, root, isTrusted } = checkpoint.value
+  const { isTrusted, ...tree } = checkpoint.value
+  const { size, root } = tree
   const { index, proof } = read
   const included = await verifyInclusion({ index, size, leaf: await leafHash(entry), root, proof })
   if (!included.ok) return refused('ERR_LOG_INCLUSION', 'the proof does not lead from this summary to the root hash')
-  return accepted(isTrusted ? { status: 'proven', index } : { status: 'log-unknown', index: null })
+  return accepted({ ...placeIn(isTrusted, index), checkpoint: tree })
+}
+
+/**
+ * What a view of the log shows of an entry; with the receipt that came along, also whether both are of one history.
+ *
+ * @returns null where the view does not hold the entry. @throws LogViewError when the files of the log do not show it.
+ */
+export async function checkLogView(
+  entry: Uint8Array,
+  view: LogView,
+  receipt: LogEvidence | undefined,
+): Promise<Outcome<LogEvidence | null, 'ERR_LOG_FORK'>> {
+  const { checkpoint, isTrusted } = view
+  if (receipt?.checkpoint.origin === checkpoint.origin) {
+    const root = await view.rootOf(receipt.checkpoint.size)
+    if (root !== undefined && !isSame(root, receipt.checkpoint.root)) {
+      return refused('ERR_LOG_FORK', 'the log has two histories: its checkpoint does not continue that of the receipt')
+    }
+  }
+  if (receipt !== undefined && receipt.status === 'proven') return accepted(receipt)
+  const index = await view.indexOf(await leafHash(entry))
+  return accepted(index === undefined ? (receipt ?? null) : { ...placeIn(isTrusted, index), checkpoint })
+}
+
+function placeIn(isTrusted: boolean, index: number): Pick<LogEvidence, 'status' | 'index'> {
+  return isTrusted ? { status: 'proven', index } : { status: 'log-unknown', index: null }
+}
+
+function isSame(one: Uint8Array, other: Uint8Array): boolean {
+  return one.length === other.length && one.every((byte, at) => byte === other[at])
 }
 
 interface ReadReceipt {
@@ -78,17 +112,4 @@ function readReceipt(receipt: unknown): ReadReceipt | undefined {
   const hashes = proof.flatMap((text: unknown) => (typeof text === 'string' ? (base64Bytes(text) ?? []) : []))
   if (hashes.length !== proof.length) return undefined
   return { index, checkpoint: encoder.encode(checkpoint), proof: hashes }
-}
-
-async function readSignedCheckpoint(bytes: Uint8Array, logs: readonly NoteVerifier[]) {
-  const note = parseNote(bytes)
-  const claimed = note.ok ? readCheckpointText(note.value.text) : note
-  if (!claimed.ok) return refused('ERR_LOG_CHECKPOINT', claimed.problem.detail)
-  const ofOrigin = logs.filter(({ name }) => name === claimed.value.origin)
-  if (ofOrigin.length === 0) return accepted({ ...claimed.value, isTrusted: false })
-  for (const log of ofOrigin) {
-    const verified = await verifyCheckpoint(bytes, log)
-    if (verified.ok) return accepted({ ...verified.value, isTrusted: true })
-  }
-  return refused('ERR_LOG_CHECKPOINT', 'the log did not sign this checkpoint')
 }

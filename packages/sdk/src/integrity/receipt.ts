@@ -1,6 +1,7 @@
 /** The signed receipt of a run: a compact JWS over the RFC 8785 bytes of its payload, of its own type. */
 import type { RunReceipt } from '../contract/index.ts'
 import type { SigningKey, VerificationKey } from './ed25519-key.ts'
+import { instantKey } from './instant.ts'
 import { accepted, type Outcome, refused } from './outcome.ts'
 import { signDocument, type TypedJwsCode, verifyDocument } from './typed-jws.ts'
 
@@ -25,12 +26,32 @@ export function signReceipt(receipt: RunReceipt, key: SigningKey): Promise<strin
   return signDocument(receipt, RECEIPT_TYP, key)
 }
 
-/** The payload of a receipt that one of the keys signed; see `verifyDocument`. Taken as hostile; never throws. */
+/** A receipt that verified. */
+export interface VerifiedReceipt {
+  /** Thumbprint of the key that signed it. */
+  readonly kid: string
+  readonly receipt: RunReceipt
+}
+
+/** The receipt that one of the keys signed; see `verifyDocument`. Taken as hostile; never throws. */
 export async function verifyReceipt(
   jws: unknown,
   keys: readonly VerificationKey[],
-): Promise<Outcome<RunReceipt, ReceiptCode>> {
+): Promise<Outcome<VerifiedReceipt, ReceiptCode>> {
   const read = await verifyDocument(jws, RECEIPT_TYP, keys)
   if (!read.ok) return refused(receiptCodes[read.problem.code], read.problem.detail)
-  return accepted(read.value.payload as unknown as RunReceipt)
+  const { kid, payload } = read.value
+  return isReceipt(payload)
+    ? accepted({ kid, receipt: payload })
+    : refused('ERR_RECEIPT_FORM', 'a receipt names issuer, plan, number, run, digest, mounting, log index and time')
+}
+
+function isReceipt(payload: object): payload is RunReceipt {
+  const { issuer, plan, number, run, digest, mounting, logIndex, receivedAt } = payload as Partial<RunReceipt>
+  return (
+    [issuer, plan, run, digest, mounting ?? ''].every((text) => typeof text === 'string') &&
+    mounting !== undefined &&
+    [number, logIndex].every((whole) => Number.isSafeInteger(whole) && Number(whole) >= 0) &&
+    instantKey(receivedAt) !== undefined
+  )
 }

@@ -1,6 +1,7 @@
 import type { HeaderCode } from './header-policy.ts'
 import type { EnvelopeCode } from './jws.ts'
 import type { LogCode } from './log-receipt.ts'
+import type { RegistrationCode } from './registration.ts'
 import type { PayloadCode } from './summary-payload.ts'
 
 /** The steps of a verification, in their order. */
@@ -31,7 +32,7 @@ export type VerificationCode =
   | 'ERR_KEY_OTHER_ISSUER'
   | 'ERR_KEY_OUTSIDE_WINDOW'
   | 'ERR_KEY_REVOKED'
-  | 'ERR_REGISTRATION_CONTRADICTED'
+  | RegistrationCode
   | 'ERR_RECOMPUTED_DIFFERS'
 
 /** Every code with the step that gives it. */
@@ -67,7 +68,20 @@ export const verificationCodes = {
   ERR_LOG_RECEIPT_FORM: 'log',
   ERR_LOG_CHECKPOINT: 'log',
   ERR_LOG_INCLUSION: 'log',
+  ERR_LOG_FORK: 'log',
   ERR_REGISTRATION_CONTRADICTED: 'registration',
+  ERR_RECEIPT_FORM: 'registration',
+  ERR_RECEIPT_SIGNATURE: 'registration',
+  ERR_RECEIPT_KEY: 'registration',
+  ERR_RECEIPT_ISSUER: 'registration',
+  ERR_RECEIPT_PLAN: 'registration',
+  ERR_RECEIPT_NUMBER: 'registration',
+  ERR_RECEIPT_TIME: 'registration',
+  ERR_RECEIPT_RUN: 'registration',
+  ERR_RECEIPT_INDEX: 'registration',
+  ERR_PLAN_ENTRY: 'registration',
+  ERR_RECEIPT_ENTRY: 'registration',
+  ERR_PLAN_ORDER: 'registration',
   ERR_RECOMPUTED_DIFFERS: 'recomputation',
 } as const satisfies Readonly<Record<VerificationCode, VerificationStep>>
 

@@ -1,5 +1,6 @@
 /** What a verification says: graded, step by step, never a bare yes or no. */
 import type { Standing, SummaryPayload } from '../contract/index.ts'
+import type { PlanFirst } from './plan-first.ts'
 import type { RecomputationAnswer } from './recompute.ts'
 import type { KeyStatus } from './trust.ts'
 import type { VerificationCode, VerificationStep } from './verification-codes.ts'
@@ -47,9 +48,10 @@ export interface KeyReport {
 export interface LogReport {
   /**
    * `proven` a trusted log holds it at this index · `log-unknown` the proof is sound, but nobody you trust vouches for the
-   * log · `not-checked` no proof was given · `refused` the proof does not hold.
+   * log · `not-in-log` the log at hand does not hold it, so it is newer, or not logged at all · `not-checked` neither proof
+   * nor log was given · `refused` the proof does not hold.
    */
-  readonly status: 'proven' | 'log-unknown' | 'not-checked' | 'refused'
+  readonly status: 'proven' | 'log-unknown' | 'not-in-log' | 'not-checked' | 'refused'
   /** Index in the log; null while it is not proven. */
   readonly index: number | null
 }
@@ -71,8 +73,8 @@ export interface WithdrawalReport {
 export interface RegistrationReport {
   /** What the issuer states; null when the payload was not reached. */
   readonly stated: SummaryPayload['issue']['registration'] | null
-  /** Whether the log shows it: `no-plan`, or `not-checked` while only the issuer says so. */
-  readonly planFirst: 'no-plan' | 'not-checked' | 'not-reached'
+  /** Whether the log shows it; `not-reached` when an earlier step failed, or this one. */
+  readonly planFirst: PlanFirst | 'not-reached'
 }
 
 /** Whether the numbers come out again. */

@@ -5,7 +5,11 @@ import { readHeader } from './header-policy.ts'
 import { instantKey } from './instant.ts'
 import { isSignedBy, readEnvelope } from './jws.ts'
 import type { LogCode, LogEvidence } from './log-receipt.ts'
-import { type Outcome, type Refusal, refused } from './outcome.ts'
+import type { LogView } from './log-view.ts'
+import { accepted, type Outcome, type Refusal, refused } from './outcome.ts'
+import type { PlanFirstAnswer } from './plan-first.ts'
+import type { InputComparison } from './recompute.ts'
+import type { RegistrationCode } from './registration.ts'
 import { readPayload } from './summary-payload.ts'
 import { type KeyStatus, keyStatus, type Trust } from './trust.ts'
 import { type VerificationCode, VerificationError } from './verification-codes.ts'
@@ -20,6 +24,8 @@ export interface VerifyOptions {
   readonly keys?: readonly VerificationKey[]
   /** Its place in the log, as it stands beside the summary in an answer: index, checkpoint and proof. */
   readonly log?: unknown
+  /** The log itself, from `openLogView`: finds the summary in it, and the plan and its runs when `comparison` is there. */
+  readonly view?: LogView
   /** Asks the record whether an intact summary was withdrawn. What it throws is passed on. */
   readonly askRecord?: (payload: SummaryPayload) => WithdrawalReport | Promise<WithdrawalReport>
   /** The comparison document with its runs, to be held against the digests in the summary. */
@@ -45,8 +51,10 @@ export interface VerifiedSummary {
  * 4. signature: a key with this `kid` was brought along and signed exactly this text. From here on: intact.
  * 5. key: at the time of signing the key was trusted for this issuer, or nobody vouches for it (noted, not failed).
  *    A key that was revoked from a log index on is trusted for what a trusted log shows at a lower one.
- * 6. log: if a place in the log was brought along, its proof leads from this text to a checkpoint of that log.
- * 7. registration: the stated registration and the receipts do not contradict each other. The log will show the order.
+ * 6. log: if a place in the log was brought along, its proof leads from this text to a checkpoint of that log; if the log
+ *    itself was, it continues that checkpoint.
+ * 7. registration: the stated registration and the receipts do not contradict each other, nor the runs that were judged. With
+ *    the comparison and the log, also whether the plan was logged before every run.
  * 8. recomputation: if data were brought along, they are the signed ones and the result comes out again.
  * 9. scope: what is said of whom, within which limits, and whether issuer and submitter are one party. Never fails.
  *
@@ -67,13 +75,20 @@ export async function verifySummary(jws: unknown, options: VerifyOptions = {}): 
   if (broken !== undefined) return report({ kid, failure: broken })
   const logged = await placeInLog(envelope.value.text, options)
   const evidence = logged?.ok === true ? logged.value : undefined
-  const status = statusOfKey(payload, kid, options.trust, evidence?.index ?? null)
+  const logIndex = evidence?.index ?? null
+  const status = statusOfKey(payload, kid, options.trust, logIndex)
   const signed = { kid, payload, status, ...shown(evidence, await options.askRecord?.(payload)) }
-  const failure = problemOfKey(status) ?? problemOfLog(logged) ?? checkRegistration(payload)
+  const failure = problemOfKey(status) ?? problemOfLog(logged)
   if (failure !== undefined) return report({ ...signed, failure })
 
-  const recomputed = await recomputation(payload.result, options)
-  return report({ ...signed, recomputed, ...(recomputed.answer === 'differs' ? { failure: differs() } : {}) })
+  const inputs = await inputsOf(payload.result, options.comparison)
+  const comparison = inputs?.isSame === true ? options.comparison : undefined
+  const plan = await registrationOf(payload, { ...options, comparison, logIndex })
+  if (!plan.ok) return report({ ...signed, failure: plan.problem })
+
+  const recomputed = await recomputation(payload.result, inputs, options)
+  const registered = { ...signed, plan: plan.value, recomputed }
+  return report(recomputed.answer === 'differs' ? { ...registered, failure: differs() } : registered)
 }
 
 /**
@@ -141,39 +156,63 @@ function problemOfKey(status: KeyStatus): Refusal<VerificationCode> | undefined 
 /** Step 6; before step 5 in time, since a revoked key is judged by the place in the log. */
 async function placeInLog(
   text: string,
-  { log, trust }: VerifyOptions,
-): Promise<Outcome<LogEvidence, LogCode> | undefined> {
-  if (log === undefined) return undefined
-  // Loaded when a place in the log was brought along: a page that only checks signatures does not carry the proofs.
-  const { checkLogReceipt, summaryLogEntry } = await import('./log-receipt.ts')
-  return checkLogReceipt(await summaryLogEntry(text), log, trust?.logs ?? [])
+  { log, view, trust }: VerifyOptions,
+): Promise<Outcome<LogEvidence | null, LogCode> | undefined> {
+  if (log === undefined && view === undefined) return undefined
+  // Loaded when something of the log was brought along: a page that only checks signatures does not carry the proofs.
+  const { checkLogReceipt, checkLogView, summaryLogEntry } = await import('./log-receipt.ts')
+  const entry = await summaryLogEntry(text)
+  const given = log === undefined ? undefined : await checkLogReceipt(entry, log, trust?.logs ?? [])
+  if (view === undefined || given?.ok === false) return given
+  return checkLogView(entry, view, given?.value)
 }
 
-function problemOfLog(logged: Outcome<LogEvidence, LogCode> | undefined): Refusal<VerificationCode> | undefined {
+function problemOfLog(logged: Outcome<unknown, LogCode> | undefined): Refusal<VerificationCode> | undefined {
   return logged === undefined || logged.ok ? undefined : logged.problem
 }
 
-function shown(logged: LogEvidence | undefined, withdrawn: WithdrawalReport | undefined) {
+function shown(logged: LogEvidence | null | undefined, withdrawn: WithdrawalReport | undefined) {
   return { ...(logged === undefined ? {} : { logged }), ...(withdrawn === undefined ? {} : { withdrawn }) }
 }
 
 /** Step 7. */
-function checkRegistration({ issue }: SummaryPayload): Refusal<VerificationCode> | undefined {
-  const hasReceipts = issue.receipts.length > 0
-  if (hasReceipts === (issue.registration !== 'none')) return undefined
-  const detail = hasReceipts ? 'there are receipts of runs, but no plan' : 'a plan is stated, but no run has a receipt'
-  return refused('ERR_REGISTRATION_CONTRADICTED', detail, '/issue/registration').problem
+async function registrationOf(
+  payload: SummaryPayload,
+  { trust, keys, view, comparison, logIndex }: ReceiptOptions,
+): Promise<Outcome<PlanFirstAnswer, RegistrationCode>> {
+  const { issue, result } = payload
+  if (issue.registration === 'none' && issue.receipts.length === 0 && result.plan === undefined) return accepted(noPlan)
+  // Loaded for summaries with a plan: a page that checks others does not carry it.
+  const { checkRegistration } = await import('./registration.ts')
+  const known = { ...(trust === undefined ? {} : { trust }), ...(keys === undefined ? {} : { keys }) }
+  return checkRegistration(payload, { ...known, view, comparison, logIndex })
+}
+
+type ReceiptOptions = Pick<VerifyOptions, 'trust' | 'keys' | 'view'> & {
+  readonly comparison: Comparison | undefined
+  readonly logIndex: number | null
+}
+
+const noPlan: PlanFirstAnswer = { planFirst: 'no-plan', sentence: 'no plan was registered before the first run' }
+
+async function inputsOf({ inputs }: Result, comparison: Comparison | undefined): Promise<InputComparison | undefined> {
+  if (comparison === undefined) return undefined
+  // Loaded when data are there: a page that only checks signatures does not carry the digests.
+  const { compareInputs } = await import('./recompute.ts')
+  return compareInputs(inputs, comparison)
 }
 
 /** Step 8. */
-async function recomputation(result: Result, { comparison, recompute }: VerifyOptions): Promise<RecomputationReport> {
-  if (comparison === undefined) return notAsked
-  // Loaded when data are there: a page that only checks signatures does not carry the digests.
-  const { compareInputs, compareResults } = await import('./recompute.ts')
-  const inputs = await compareInputs(result.inputs, comparison)
+async function recomputation(
+  result: Result,
+  inputs: InputComparison | undefined,
+  { comparison, recompute }: VerifyOptions,
+): Promise<RecomputationReport> {
+  if (comparison === undefined || inputs === undefined) return notAsked
   const { otherRuns } = inputs
   if (!inputs.isSame) return { ...notAsked, answer: 'other-inputs', otherRuns }
   if (recompute === undefined) return { ...notAsked, answer: 'inputs-match' }
+  const { compareResults } = await import('./recompute.ts')
   return { ...compareResults(result, await recompute(comparison)), otherRuns }
 }
 

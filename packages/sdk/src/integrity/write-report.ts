@@ -2,6 +2,7 @@
 import type { SummaryPayload } from '../contract/index.ts'
 import type { LogEvidence } from './log-receipt.ts'
 import type { Refusal } from './outcome.ts'
+import type { PlanFirst, PlanFirstAnswer } from './plan-first.ts'
 import type { KeyStatus } from './trust.ts'
 import {
   type VerificationCode,
@@ -10,6 +11,7 @@ import {
   verificationSteps,
 } from './verification-codes.ts'
 import type {
+  LogReport,
   RecomputationReport,
   ScopeReport,
   StepOutcome,
@@ -29,10 +31,12 @@ export interface Progress {
   readonly payload?: SummaryPayload
   /** What trust says of the key. */
   readonly status?: KeyStatus
-  /** What a receipt shows of its place in the log. */
-  readonly logged?: LogEvidence
+  /** What a receipt or a view shows of its place in the log; null where the view does not hold it. */
+  readonly logged?: LogEvidence | null
   /** What the record says of a withdrawal. */
   readonly withdrawn?: WithdrawalReport
+  /** What became of step 7. */
+  readonly plan?: PlanFirstAnswer
   /** What became of step 8. */
   readonly recomputed?: RecomputationReport
 }
@@ -54,12 +58,9 @@ export function report(progress: Progress): VerificationReport {
     steps: verificationSteps.map((step) => stepReport(step, progress, failure)),
     integrity: integrityOf(payload, failure),
     key: { status, kid },
-    logged:
-      failure?.step === 'log'
-        ? { status: 'refused', index: null }
-        : (progress.logged ?? { status: 'not-checked', index: null }),
+    logged: logReport(progress.logged, failure),
     withdrawn: progress.withdrawn ?? nobodyAsked,
-    registration: { stated: registration ?? null, planFirst: planFirst(registration) },
+    registration: { stated: registration ?? null, planFirst: progress.plan?.planFirst ?? 'not-reached' },
     recomputed,
     scope: payload === undefined || isKeyRefused ? null : scopeOf(payload),
     payload: failure === null ? (payload ?? null) : null,
@@ -80,11 +81,13 @@ function integrityOf(
   return failure?.code === 'ERR_SIGNATURE_BROKEN' ? 'broken' : 'not-shown'
 }
 
-function planFirst(
-  stated: SummaryPayload['issue']['registration'] | undefined,
-): VerificationReport['registration']['planFirst'] {
-  if (stated === undefined) return 'not-reached'
-  return stated === 'none' ? 'no-plan' : 'not-checked'
+function logReport(
+  logged: LogEvidence | null | undefined,
+  failure: VerificationFailure | null,
+): VerificationReport['logged'] {
+  if (failure?.step === 'log') return { status: 'refused', index: null }
+  if (logged === undefined) return { status: 'not-checked', index: null }
+  return logged === null ? { status: 'not-in-log', index: null } : { status: logged.status, index: logged.index }
 }
 
 function scopeOf({ issue, result }: SummaryPayload): ScopeReport {
@@ -131,11 +134,8 @@ const endings: Readonly<Record<VerificationStep, (progress: Progress) => Ending>
     status === 'trusted'
       ? ['passed', 'the key is trusted for this issuer at the time of signing']
       : ['noted', 'nobody you trust vouches for the key'],
-  log: ({ logged }) => logEndings[logged?.status ?? 'not-checked'],
-  registration: ({ payload }) =>
-    payload?.issue.registration === 'none'
-      ? ['noted', 'no plan was registered before the first run']
-      : ['not-checked', 'the issuer states a registered plan; no log entry was checked'],
+  log: ({ logged }) => logEndings[logReport(logged, null).status],
+  registration: ({ plan = notReached }) => [planEndings[plan.planFirst], plan.sentence],
   recomputation: ({ recomputed }) => recomputationEndings[(recomputed ?? notAsked).answer],
   scope: ({ payload }) =>
     payload !== undefined && scopeOf(payload).isOneParty
@@ -143,9 +143,20 @@ const endings: Readonly<Record<VerificationStep, (progress: Progress) => Ending>
       : ['noted', 'issuer and submitter are two parties by name'],
 }
 
-const logEndings: Readonly<Record<LogEvidence['status'] | 'not-checked', Ending>> = {
+const notReached: PlanFirstAnswer = { planFirst: 'not-checkable', sentence: 'the receipts were not looked at' }
+
+const planEndings: Readonly<Record<PlanFirst, StepOutcome>> = {
+  yes: 'passed',
+  no: 'noted',
+  'no-plan': 'noted',
+  'not-checkable': 'not-checked',
+}
+
+const logEndings: Readonly<Record<LogReport['status'], Ending>> = {
   proven: ['passed', 'a log you trust holds this summary'],
   'log-unknown': ['noted', 'the proof leads to its checkpoint, but nobody you trust vouches for the log'],
+  'not-in-log': ['noted', 'the log at hand does not hold this summary'],
+  refused: ['failed', 'the proof does not hold'],
   'not-checked': ['not-checked', 'no inclusion proof was checked, so the time of signing is the signer’s own word'],
 }
 

@@ -14,6 +14,9 @@ import { nothingHere, type Refusal, refuse } from './problem.ts'
 /** What an idempotency key may be. */
 export const VISIBLE_ASCII = /^[\x21-\x7e]{1,255}$/
 
+/** Query parameter of whatever signs runs. */
+export const supersedesParameter = textLike('Withdrawn summary that the new one replaces.', UUID, 'the id of a summary')
+
 /** POST /v1/assessments: 201 with a signed summary, also when the standing is `invalid`. */
 export const createAssessment = operation({
   id: 'createAssessment',
@@ -29,7 +32,7 @@ export const createAssessment = operation({
   path: {},
   query: {
     dryRun: flag('Assess only: answer 200 without a signature, and store nothing.'),
-    supersedes: textLike('Withdrawn summary that the new one replaces.', UUID, 'the id of a summary'),
+    supersedes: supersedesParameter,
   },
   header: {
     'idempotency-key': textLike(
@@ -145,7 +148,8 @@ function placeOf(log: LogReceipt | null): string {
   return `,"log":${JSON.stringify({ index, checkpoint, proof })}`
 }
 
-function withdrawnEvidence(summaries: readonly string[]): Refusal {
+/** The runs belong to a withdrawn summary that the request does not name, or not to the one it names. */
+export function withdrawnEvidence(summaries: readonly string[]): Refusal {
   const named = summaries.length === 0 ? 'no withdrawn summary of these runs' : `withdrawn: ${summaries.join(', ')}`
   return refuse(
     'ERR_SUPERSEDES',

@@ -55,9 +55,9 @@ const verificationReport = record('What a verification says: graded, step by ste
   }),
   logged: record('Whether it is in the log.', {
     status: word(
-      '`proven`: a trusted log holds it. `log-unknown`: the proof is sound, but nobody vouches for the log. `refused`: the ' +
-        'proof does not hold.',
-      ['proven', 'log-unknown', 'not-checked', 'refused'],
+      '`proven`: a trusted log holds it. `log-unknown`: the proof is sound, but nobody vouches for the log. `not-in-log`: ' +
+        'the log at hand does not hold it. `refused`: the proof does not hold.',
+      ['proven', 'log-unknown', 'not-in-log', 'not-checked', 'refused'],
     ),
     index: { type: ['integer', 'null'], description: 'Index in the log; null while it is not proven.' },
   }),
@@ -71,7 +71,11 @@ const verificationReport = record('What a verification says: graded, step by ste
       enum: ['pre-registered', 'amended', 'none', null],
       description: 'What the issuer states; null when that was not reached.',
     },
-    planFirst: word('Whether the log shows it.', ['no-plan', 'not-checked', 'not-reached']),
+    planFirst: word(
+      '`yes`: the log holds the terms that were judged before every run. `no`: they were changed after the first run. ' +
+        '`not-checkable`: what is at hand does not show it.',
+      ['yes', 'no', 'no-plan', 'not-checkable', 'not-reached'],
+    ),
   }),
   recomputed: record('Whether the numbers come out again.', {
     answer: word('Only `differs` accuses.', [
@@ -295,7 +299,15 @@ export const ownSchemas = {
       }),
     },
   }),
-  Health: record('State of the process.', { status: word('Its state.', ['live', 'ready', 'reads-only']) }),
+  Health: {
+    type: 'object',
+    description: 'State of the process.',
+    required: ['status'],
+    properties: {
+      status: word('Its state.', ['live', 'ready', 'reads-only']),
+      log: text('Why the log takes no entries; absent while it does.'),
+    },
+  },
   ProblemPage: record('A type of error answer.', {
     code: word('Stable code.', problemCodes),
     title: text('Short title.'),

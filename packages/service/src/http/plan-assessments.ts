@@ -1,6 +1,6 @@
 /** What comes of a plan: its assessment, the comparison behind it, and the public counters. */
 import { type Answer, caching, jsonBytes, ok, okTagged } from './answer.ts'
-import { answerOf, createdSummary, replayOf } from './assessments.ts'
+import { answerOf, createdSummary, replayOf, supersedesParameter, withdrawnEvidence } from './assessments.ts'
 import { operation } from './operation.ts'
 import { textLike } from './parameter.ts'
 import { planAssessmentBody } from './plan-bodies.ts'
@@ -19,11 +19,11 @@ export const assessPlan = operation({
     'Judges every logged run of a closed plan under its terms, signs the summary and stores it. A run is used, or left out by a ' +
     'rule of the plan that sees neither side nor gain. The registered claims are judged with the primary one weighted, at a ' +
     'level divided by the plans for the product that were run and not published; further claims can be sent and are ' +
-    'exploratory. Whatever was not done as planned is named, and leaves the claims undecided. Sent again, it answers the ' +
-    'same summary.',
+    'exploratory. Whatever was not done as planned is named, and leaves the claims undecided. Runs of a withdrawn summary are ' +
+    'signed again only where `supersedes` names it. Sent again, it answers the same summary.',
   scope: 'assessments:write',
   path: planPath,
-  query: {},
+  query: { supersedes: supersedesParameter },
   header: {},
   body: planAssessmentBody,
   answers: {
@@ -37,9 +37,11 @@ export const assessPlan = operation({
       },
     },
   },
-  refusals: ['ERR_NOT_FOUND', 'ERR_PLAN_STATE'],
-  handle: async ({ caller, path, body }, { useCases }) => {
-    const assessed = await useCases.plans.assess({ caller, id: path.id, exploratory: body, answer: createdSummary })
+  refusals: ['ERR_NOT_FOUND', 'ERR_PLAN_STATE', 'ERR_SUPERSEDES'],
+  handle: async ({ caller, path, query, body }, { useCases }) => {
+    const supersedes = query.supersedes ?? null
+    const request = { caller, id: path.id, exploratory: body, supersedes, answer: createdSummary }
+    const assessed = await useCases.plans.assess(request)
     switch (assessed.outcome) {
       case 'issued':
         return answerOf(assessed.response)
@@ -47,6 +49,8 @@ export const assessPlan = operation({
         return replayOf(createdSummary(assessed.assessment))
       case 'refused':
         return refusedMembers(assessed.problems)
+      case 'withdrawn-evidence':
+        return withdrawnEvidence(assessed.summaries)
       case 'unknown':
         return nothingHere()
       case 'wrong-state':

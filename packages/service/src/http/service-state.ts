@@ -28,12 +28,13 @@ export const getReadiness = operation({
   address: '/readyz',
   summary: 'Is the service ready',
   description:
-    'Answers 200 when the database takes writes and the service is not shutting down. `reads-only`: the log is stopped, what is ' +
-    'stored can be read, and nothing is signed until the operator has run `fairpull-service log check`.',
+    'Answers 200 when the database takes writes and the service is not shutting down. `reads-only`: the log is stopped, `log` ' +
+    'says why, what is stored can be read, and nothing is signed until the operator has run `fairpull-service log check` and ' +
+    '`fairpull-service log resume`.',
   answers: { 200: { description: 'It is.', schema: 'Health', example: { status: 'ready' } } },
-  refusals: ['ERR_STORE_UNAVAILABLE'],
+  refusals: ['ERR_STORE_UNAVAILABLE', 'ERR_LOG_STOPPED'],
   handle: async (_request, { useCases }) => {
-    return ok(jsonBytes({ status: await useCases.readiness() }))
+    return ok(jsonBytes(await useCases.readiness()))
   },
 })
 

@@ -39,7 +39,7 @@ export function createMerkleLog(deps: PublishDeps): MerkleLog {
     append: (entries) => Promise.all(entries.map(appendOne)),
     receipt: async (index) => receiptIn(await publish(index + 1), index),
     checkpoint: async () => (await publish(Number.POSITIVE_INFINITY)).checkpoint,
-    isStopped: async () => (await storage.head()).stopped !== null,
+    stopped: async () => (await storage.head()).stopped,
     tile: async (tile) => {
       const { size } = await publish(lastLeafOf(tile))
       return lastLeafOf(tile) <= size ? tileBytes(tile, storage) : undefined

@@ -13,7 +13,7 @@ import {
 } from '@fairpull/sdk/verify'
 import { leafOf } from './extend-tree.ts'
 import type { HighWaterMark, Mark } from './high-water-mark.ts'
-import { LogStopped } from './log-stopped.ts'
+import { faultText, type LogFault, LogStopped } from './log-stopped.ts'
 import type { LogHead, LogStorage } from './log-storage.ts'
 import { sha256Now } from './sha256-now.ts'
 
@@ -53,8 +53,9 @@ export async function publishHead(before: Published | undefined, deps: PublishDe
   const subtrees = subtreesFromTiles(tilesOnce(storage), sha256Now)
   const fault = faultOfMark(head, signed) ?? (await faultOfTree(head, signed, subtrees, storage))
   if (fault !== undefined) {
-    await storage.stop(fault)
-    throw new LogStopped(fault)
+    const text = faultText(fault)
+    await storage.stop(text)
+    throw new LogStopped(text)
   }
   const { origin, size, root } = head
   await mark.write({ origin, size, root })
@@ -66,12 +67,18 @@ export function proofIn({ subtrees, size }: Published, index: number): Promise<r
   return inclusionProof(subtrees, { index, size }, sha256Now)
 }
 
-function faultOfMark({ origin, size, root }: LogHead, signed: Mark | undefined): string | undefined {
+function faultOfMark({ origin, size, root }: LogHead, signed: Mark | undefined): LogFault | undefined {
   if (signed === undefined) return undefined
-  if (signed.origin !== origin) return `this log is ${origin}, but ${signed.origin} was signed here before`
-  if (size < signed.size) return `the database holds ${size} entries, but a tree of ${signed.size} was signed before`
-  if (size === signed.size && !isSame(root, signed.root)) return `another tree of ${size} entries was signed before`
-  return undefined
+  if (signed.origin !== origin) {
+    const detail = `this log is ${origin}, but ${signed.origin} was signed here before`
+    return { code: 'ERR_LOG_OTHER_ORIGIN', detail }
+  }
+  if (size < signed.size) {
+    const detail = `the database holds ${size} entries, but a tree of ${signed.size} was signed before`
+    return { code: 'ERR_LOG_SMALLER', detail }
+  }
+  if (size > signed.size || isSame(root, signed.root)) return undefined
+  return { code: 'ERR_LOG_OTHER_TREE', detail: `another tree of ${size} entries was signed before` }
 }
 
 async function faultOfTree(
@@ -79,18 +86,21 @@ async function faultOfTree(
   signed: Mark | undefined,
   subtrees: SubtreeReader,
   storage: LogStorage,
-): Promise<string | undefined> {
+): Promise<LogFault | undefined> {
   const from = signed?.size ?? 0
   try {
     const differing = await differingEntry({ from, to: size }, subtrees, storage)
-    if (differing !== undefined) return `entry ${differing} is not the one that the tree stands for`
-    if (!isSame(await treeRoot(subtrees, size, sha256Now), root)) return 'the tiles do not lead to the root hash'
-    if (signed !== undefined && !isSame(await treeRoot(subtrees, from, sha256Now), signed.root)) {
-      return `the tree does not continue the one of ${from} entries that was signed before`
+    if (differing !== undefined) {
+      return { code: 'ERR_LOG_ENTRY_ALTERED', detail: `entry ${differing} is not the one that the tree stands for` }
     }
-    return undefined
+    if (!isSame(await treeRoot(subtrees, size, sha256Now), root)) {
+      return { code: 'ERR_LOG_TILES_ALTERED', detail: 'the tiles do not lead to the root hash' }
+    }
+    if (signed === undefined || isSame(await treeRoot(subtrees, from, sha256Now), signed.root)) return undefined
+    const detail = `the tree does not continue the one of ${from} entries that was signed before`
+    return { code: 'ERR_LOG_OTHER_TREE', detail }
   } catch (error) {
-    if (error instanceof RangeError) return error.message
+    if (error instanceof RangeError) return { code: 'ERR_LOG_TILES_ALTERED', detail: error.message }
     throw error
   }
 }

@@ -54,13 +54,13 @@ async function listAssessments(
   return rows.map((row) => ({ id: row.id, createdAt: row.created_at, status: row.status }))
 }
 
-/** Adds an assessment; one that is there already under this identity is left as it is. */
+/** Adds an assessment; one that is there already under this identity is left as it is. @returns whether it was added. */
 export async function insertAssessment(
   transaction: DatabaseTransaction,
   tenant: string,
   assessment: NewAssessment,
-): Promise<void> {
-  await transaction
+): Promise<boolean> {
+  const inserted = await transaction
     .insertInto('assessments')
     .values({
       tenant,
@@ -79,5 +79,6 @@ export async function insertAssessment(
       withdrawal_notice: null,
     })
     .onConflict((conflict) => conflict.columns(['tenant', 'id']).doNothing())
-    .execute()
+    .executeTakeFirst()
+  return (inserted.numInsertedOrUpdatedRows ?? 0n) > 0n
 }

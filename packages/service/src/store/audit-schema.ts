@@ -5,9 +5,19 @@ export type AuditEvent =
   | 'organisation-added'
   | 'key-added'
   | 'key-revoked'
+  | 'assessment-issued'
   | 'assessment-published'
   | 'assessment-withdrawn'
   | 'study-registered'
+  | 'plan-registered'
+  | 'plan-amended'
+  | 'plan-run-logged'
+  | 'plan-closed'
+  | 'plan-abandoned'
+  | 'plan-withdrawn'
+  | 'trust-list-taken'
+  | 'log-stopped'
+  | 'log-resumed'
 
 /** One entry. */
 export interface AuditRow {

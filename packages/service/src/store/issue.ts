@@ -1,5 +1,6 @@
 import type { Issuance, IssueOutcome } from '../ports.ts'
 import { insertAssessment } from './assessments.ts'
+import { note } from './audit.ts'
 import { type Database, type DatabaseTransaction, inTransaction, throughOutage } from './database.ts'
 import { claimKey } from './idempotency.ts'
 import { type CompressedRun, compressRuns, insertRuns } from './runs.ts'
@@ -43,6 +44,8 @@ export async function issueWithin(
     if (claimed.outcome !== 'unused') return claimed
   }
   await insertRuns(transaction, tenant, runs, assessment.createdAt)
-  await insertAssessment(transaction, tenant, assessment)
+  if (await insertAssessment(transaction, tenant, assessment)) {
+    await note(transaction, { tenant, at: assessment.createdAt, event: 'assessment-issued', subject: assessment.id })
+  }
   return { outcome: 'issued', response }
 }

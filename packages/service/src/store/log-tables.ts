@@ -1,6 +1,7 @@
 /** The log in the database: one row of the head, one per entry, one per tile. */
 import { sql } from 'kysely'
 import type { HeldLog, LogHead, LogStorage, StoredTile } from '../log/log-storage.ts'
+import { noteOfService } from './audit.ts'
 import { type Database, type DatabaseTransaction, inTransaction, throughOutage } from './database.ts'
 import { StoreError } from './failure.ts'
 import type { LogHeadRow } from './log-schema.ts'
@@ -63,10 +64,12 @@ export function createLogStorage(db: Database): LogStorage {
       return rows.map(({ entry }) => entry)
     },
     stop: async (reason) => {
-      await db.updateTable('log_head').set({ stopped: reason }).where('stopped', 'is', null).execute()
+      const changed = db.updateTable('log_head').set({ stopped: reason }).where('stopped', 'is', null)
+      if ((await changed.executeTakeFirst()).numUpdatedRows > 0n) await noteOfService(db, 'log-stopped')
     },
     resume: async () => {
-      await db.updateTable('log_head').set({ stopped: null }).execute()
+      const changed = db.updateTable('log_head').set({ stopped: null }).where('stopped', 'is not', null)
+      if ((await changed.executeTakeFirst()).numUpdatedRows > 0n) await noteOfService(db, 'log-resumed')
     },
   }
 }

@@ -3,6 +3,7 @@ import { promisify } from 'node:util'
 import { gzip } from 'node:zlib'
 import { MAX_RUNS } from '@fairpull/sdk/contract/schemas'
 import type { Acknowledgement, NewPlanRun, NumberOutcome } from '../plan-ports.ts'
+import { note } from './audit.ts'
 import { type Database, type DatabaseTransaction, inTransaction, throughOutage } from './database.ts'
 import { changePlan, type PlanPlace, planRunEntry, withVersions } from './plan-rows.ts'
 import { PLAN_RUN_ENTRY, type PlanRow, type PlanRunRow } from './plan-schema.ts'
@@ -54,6 +55,7 @@ async function numberWithin(
   const status = counted >= plan.planned ? 'closed' : 'running'
   const changed = { logged: row.number, counted, status } as const
   await changePlan(transaction, plan, changed)
+  await note(transaction, { tenant, at: run.receivedAt, event: 'plan-run-logged', subject: id })
   return {
     outcome: 'numbered',
     isNew: true,

@@ -1,5 +1,6 @@
 /** Registered plans. Whatever changes a plan holds its row first, so that changes of one plan come one after another. */
 import type { PlanListEntry, Plans, SiblingPlan, StoredPlan } from '../plan-ports.ts'
+import { note } from './audit.ts'
 import { type Database, type DatabaseTransaction, inTransaction, throughOutage } from './database.ts'
 import { claimKey } from './idempotency.ts'
 import { issueWithin } from './issue.ts'
@@ -44,7 +45,7 @@ export function createPlans(db: Database): Plans {
     acknowledge: (tenant, id, number, acknowledgement) =>
       throughOutage(OUTAGE_PATIENCE_MS, () => acknowledgeRun(db, { tenant, id }, number, acknowledgement)),
     amend: (tenant, id, amendment) => held(db, (transaction) => amend(transaction, { tenant, id }, amendment)),
-    end: (tenant, id, status) => held(db, (transaction) => end(transaction, { tenant, id }, status)),
+    end: (tenant, id, status, at) => held(db, (transaction) => end(transaction, { tenant, id }, { status, at })),
     siblings: (tenant, product) => siblings(db, 'tenant', tenant, product),
     ofPublisher: (publisher, product) => siblings(db, 'publisher', publisher, product),
     issue: async (id, { runs, ...issuance }) => {
@@ -87,6 +88,7 @@ async function register(
   if ((inserted.numInsertedOrUpdatedRows ?? 0n) > 0n) {
     const versions = plan.versions.map((version) => versionRow({ tenant, id }, version))
     await transaction.insertInto('plan_versions').values(versions).execute()
+    await note(transaction, { tenant, at: plan.createdAt, event: 'plan-registered', subject: id })
   }
   return { outcome: 'issued', response }
 }
@@ -132,6 +134,7 @@ async function amend(
   if (plan.versions.length !== expected) return { outcome: 'overtaken' }
   const added = { ...version, afterFirstRun: plan.logged > 0 }
   await transaction.insertInto('plan_versions').values(versionRow(place, added)).execute()
+  await note(transaction, { tenant: plan.tenant, at: version.at, event: 'plan-amended', subject: plan.id })
   const isComplete = plan.logged > 0 && plan.counted >= planned
   await changePlan(transaction, plan, { ...keys, planned, ...(isComplete ? { status: 'closed' } : {}) })
   return done(await findPlan(transaction, place))
@@ -143,7 +146,7 @@ const ENDINGS = { closed: ['running'], abandoned: ['running', 'closed'], withdra
 async function end(
   transaction: DatabaseTransaction,
   place: { readonly tenant: string; readonly id: string },
-  status: keyof typeof ENDINGS,
+  { status, at }: { readonly status: keyof typeof ENDINGS; readonly at: Date },
 ): ReturnType<Plans['end']> {
   const plan = await heldPlan(transaction, place)
   if (plan === undefined) return { outcome: 'unknown' }
@@ -151,6 +154,7 @@ async function end(
   const from: readonly string[] = ENDINGS[status]
   if (!from.includes(plan.status)) return { outcome: 'wrong-state', status: plan.status }
   await changePlan(transaction, plan, { status })
+  await note(transaction, { tenant: plan.tenant, at, event: `plan-${status}`, subject: plan.id })
   return done({ ...plan, status })
 }
 

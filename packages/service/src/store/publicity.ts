@@ -23,6 +23,12 @@ export function createPublicity(
           .where('tenant', '=', tenant)
           .where('id', '=', id)
           .where('status', '!=', 'withdrawn')
+          .where((row) =>
+            row.or([
+              row('status', '!=', 'published'),
+              row.and([row.lit(withRuns), row('runs_published', 'is not', true)]),
+            ]),
+          )
           .executeTakeFirst()
         if (published.numUpdatedRows > 0n) {
           await note(transaction, { tenant, at, event: 'assessment-published', subject: id })

@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import type { PlanStore } from '../plan-ports.ts'
 import { createApiKeys } from './api-keys.ts'
 import { createAssessments } from './assessments.ts'
+import { noteTrustList } from './audit.ts'
 import { type Database, type DatabaseConnection, openDatabase } from './database.ts'
 import { startEmbeddedPostgres } from './embedded-postgres.ts'
 import { StartRefused, StoreError } from './failure.ts'
@@ -56,6 +57,7 @@ export function createStore(db: Database, stop: () => Promise<void>): PlanStore 
     apiKeys: createApiKeys(db),
     logStorage: createLogStorage(db),
     issue: (issuance) => issue(db, issuance),
+    noteTrustList: (digest, at) => noteTrustList(db, digest, at),
     check: () => checkWritable(db),
     close: async () => {
       await db.destroy()

@@ -175,6 +175,7 @@ export function createMemoryStore(logOrigin?: string): MemoryStore {
       createFirst: async () => false,
     },
     issue,
+    noteTrustList: async () => undefined,
     check: async () => guard(),
     close: async () => undefined,
   }

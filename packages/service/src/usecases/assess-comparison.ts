@@ -14,6 +14,7 @@ import type {
 import type { Assessor } from './assessor.ts'
 import { evidenceOf } from './evidence.ts'
 import { findLogged, loggedPlace } from './log-summary.ts'
+import { type WithdrawnEvidence, withdrawnEvidenceIn } from './withdrawn-evidence.ts'
 
 /** What the assessment of a comparison needs of the world. */
 export interface AssessDeps {
@@ -48,10 +49,8 @@ export interface IssuedBytes extends SignedPayload {
   readonly log: LogReceipt
 }
 
-/** What became of it. `withdrawn-evidence`: runs of these withdrawn summaries are signed again only with `supersedes`. */
-export type AssessOutcome =
-  | IssueOutcome
-  | { readonly outcome: 'withdrawn-evidence'; readonly summaries: readonly string[] }
+/** What became of it. */
+export type AssessOutcome = IssueOutcome | WithdrawnEvidence
 
 /** How long an answer is kept for repetitions. [ms] */
 const REPETITIONS_KEPT_MS = 24 * 60 * 60 * 1000
@@ -78,9 +77,8 @@ export async function assessComparison(request: AssessRequest, deps: AssessDeps)
 
   const result = await deps.assessor.assess(comparison)
   const { runs, ...evidence } = evidenceOf(comparison, result.inputs)
-  const withdrawn = await deps.store.assessments.withdrawnWith(caller.tenant, digestsOf(runs))
-  const isMeant = supersedes === null ? withdrawn.length === 0 : withdrawn.includes(supersedes)
-  if (!isMeant) return { outcome: 'withdrawn-evidence', summaries: withdrawn }
+  const withdrawn = await withdrawnEvidenceIn(runs, { tenant: caller.tenant, supersedes }, deps.store)
+  if (withdrawn !== undefined) return withdrawn
 
   const id = deps.ids.next()
   const createdAt = deps.clock.now()
@@ -118,10 +116,6 @@ async function answered(
 
 function claimOf({ repetition }: AssessRequest, now: Date): IdempotencyClaim | null {
   return repetition === null ? null : { ...repetition, expiresAt: new Date(now.getTime() + REPETITIONS_KEPT_MS) }
-}
-
-function digestsOf(runs: readonly { readonly digest: Uint8Array }[]): readonly Uint8Array[] {
-  return runs.map(({ digest }) => digest)
 }
 
 /** An issue without a plan. */

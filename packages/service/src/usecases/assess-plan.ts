@@ -12,6 +12,7 @@ import type { PlanDeps } from './plan-deps.ts'
 import { rivalsOf } from './plan-keys.ts'
 import { type Acknowledged, recordedPlan, termsOf } from './plan-record.ts'
 import { acknowledge, exclusionUnder } from './plan-runs.ts'
+import { type WithdrawnEvidence, withdrawnEvidenceIn } from './withdrawn-evidence.ts'
 
 /** A plan to be assessed. */
 export interface AssessPlanRequest {
@@ -19,6 +20,8 @@ export interface AssessPlanRequest {
   readonly id: string
   /** Claims beside the registered ones; they are judged as exploratory. */
   readonly exploratory: readonly Claim[]
+  /** Withdrawn summary that the new one replaces; null for none. */
+  readonly supersedes: string | null
   /** The answer to be given. */
   readonly answer: (issued: IssuedBytes) => StoredResponse
 }
@@ -30,13 +33,15 @@ export type AssessPlanOutcome =
   | { readonly outcome: 'assessed'; readonly assessment: IssuedBytes }
   /** The further claims cannot be read. */
   | { readonly outcome: 'refused'; readonly problems: readonly FieldProblem[] }
+  | WithdrawnEvidence
   | PlanRefusal
 
 /**
  * Assesses a closed plan, signs the summary and stores both, once in the life of the plan.
  *
  * Every logged run is used, or left out by a rule of the plan that saw neither side nor gain. What the judgement needs of
- * the register stands in the comparison, so that the result remains a function of it.
+ * the register stands in the comparison, so that the result remains a function of it. Runs of a withdrawn summary are not
+ * signed again unless the new one names it.
  *
  * @throws StoreError from the store.
  */
@@ -60,10 +65,13 @@ async function issued(
   { comparison, runs }: { readonly comparison: Comparison; readonly runs: readonly Acknowledged<StoredPlanRun>[] },
   deps: PlanDeps,
 ): Promise<AssessPlanOutcome> {
-  const { caller } = request
+  const { caller, supersedes } = request
   const result = await deps.assessor.assess(comparison)
+  const { runs: stored, ...evidence } = evidenceOf(comparison, result.inputs)
+  const withdrawn = await withdrawnEvidenceIn(stored, { tenant: caller.tenant, supersedes }, deps.store)
+  if (withdrawn !== undefined) return withdrawn
   const id = deps.ids.next()
-  const createdAt = deps.clock.now()
+  const createdAt = afterAll(runs, deps.clock.now())
   const registration = registrationOf(comparison.plan)
   const { jws, payload } = await deps.signer.sign({
     issue: {
@@ -71,13 +79,12 @@ async function issued(
       issuer: deps.issuer,
       submitter: caller.organisation,
       issuedAt: createdAt.toISOString(),
-      supersedes: null,
+      supersedes,
       registration,
       receipts: registration === 'none' ? [] : runs.map(({ acknowledged }) => acknowledged.receipt),
     },
     result,
   })
-  const { runs: stored, ...evidence } = evidenceOf(comparison, result.inputs)
   const outcome = await deps.store.plans.issue(plan.id, {
     tenant: caller.tenant,
     assessment: { id, createdAt, jws, payload, ...evidence },
@@ -88,6 +95,11 @@ async function issued(
   if (outcome.outcome !== 'issued') return outcome
   const log = await loggedPlace({ tenant: caller.tenant, id, jws, log: null }, deps)
   return { outcome: 'issued', response: request.answer({ id, jws, payload, log }) }
+}
+
+/** A summary is not signed before its last run arrived, also where that was at a replica whose clock is ahead. */
+function afterAll(runs: readonly { readonly receivedAt: Date }[], now: Date): Date {
+  return new Date(Math.max(now.getTime(), ...runs.map(({ receivedAt }) => receivedAt.getTime())))
 }
 
 async function assessedBefore(tenant: string, id: string, deps: PlanDeps): Promise<AssessPlanOutcome> {

@@ -82,7 +82,7 @@ export function createPlanUseCases(deps: PlanDeps): PlanUseCases {
     },
     logRun: (tenant, id, submission) => logRun(tenant, id, submission, deps),
     end: async (tenant, id, status) => {
-      const outcome = await plans.end(tenant, id, status)
+      const outcome = await plans.end(tenant, id, status, deps.clock.now())
       return outcome.outcome === 'done' ? answered(tenant, id) : outcome
     },
     assess: (request) => assessPlan(request, deps),

@@ -31,6 +31,9 @@ export interface SignedTrustList {
   readonly expiresAt: string
 }
 
+/** `ready`; or `reads-only` while the log is stopped, and why it is. */
+export type Readiness = { readonly status: 'ready' } | { readonly status: 'reads-only'; readonly log: string }
+
 /** What the service can do. */
 export interface UseCases {
   /** Assesses, signs and stores. */
@@ -66,8 +69,8 @@ export interface UseCases {
   readonly trustList: () => SignedTrustList
   /** The log, for everybody to read. */
   readonly log: Pick<MerkleLog, 'checkpoint' | 'tile'>
-  /** What would become of a comparison sent now: `ready`, or `reads-only` while the log is stopped. @throws StoreError */
-  readonly readiness: () => Promise<'ready' | 'reads-only'>
+  /** What would become of a comparison sent now. @throws StoreError */
+  readonly readiness: () => Promise<Readiness>
 }
 
 /** What the use cases need of the world. */
@@ -103,7 +106,8 @@ export function createUseCases(deps: UseCaseDeps): UseCases {
     publicKeys: () => signer.publicKeys(),
     readiness: async () => {
       await store.check()
-      return (await deps.log.isStopped()) ? 'reads-only' : 'ready'
+      const log = await deps.log.stopped()
+      return log === null ? { status: 'ready' } : { status: 'reads-only', log }
     },
   }
 }

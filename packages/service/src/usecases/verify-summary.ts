@@ -1,6 +1,15 @@
 import type { Comparison, SummaryPayload } from '@fairpull/sdk/contract'
-import { readTrust, type Trust, type VerificationReport, verifySummary } from '@fairpull/sdk/verify'
-import type { Clock, Signer, Store } from '../ports.ts'
+import {
+  type LogView,
+  openLogView,
+  readTilePath,
+  readTrust,
+  type Trust,
+  type VerificationReport,
+  verifySummary,
+} from '@fairpull/sdk/verify'
+import { LogStopped } from '../log/log-stopped.ts'
+import type { Clock, MerkleLog, Signer, Store } from '../ports.ts'
 import type { Assessor } from './assessor.ts'
 import { withdrawalReport } from './publish-summary.ts'
 
@@ -32,6 +41,7 @@ export interface VerifyDeps {
   readonly trust: Trust
   readonly assessor: Assessor
   readonly store: Pick<Store, 'assessments'>
+  readonly log: Pick<MerkleLog, 'checkpoint' | 'tile'>
   readonly clock: Clock
 }
 
@@ -42,10 +52,29 @@ export interface VerifyDeps {
  */
 export async function verifySignedSummary(
   { summary, comparison, log }: VerifyRequest,
-  { trust, assessor, store, clock }: VerifyDeps,
+  deps: VerifyDeps,
 ): Promise<VerificationReport> {
+  const { trust, assessor, store, clock } = deps
   const askRecord = (payload: SummaryPayload) => withdrawalReport(payload, summary, { store, clock })
   const known = { trust, askRecord, ...(log === undefined ? {} : { log }) }
   if (comparison === undefined) return verifySummary(summary, known)
-  return verifySummary(summary, { ...known, comparison, recompute: (data) => assessor.assess(data) })
+  const view = comparison.plan === undefined ? undefined : await ownView(deps)
+  const data = { comparison, recompute: (given: Comparison) => assessor.assess(given) }
+  return verifySummary(summary, { ...known, ...data, ...(view === undefined ? {} : { view }) })
+}
+
+/** The own log, to find a plan and its runs in; undefined while it has stopped, since it vouches for nothing then. */
+async function ownView({ log, trust }: Pick<VerifyDeps, 'log' | 'trust'>): Promise<LogView | undefined> {
+  try {
+    const checkpoint = new TextEncoder().encode(await log.checkpoint())
+    const read = async (path: string) => {
+      const tile = readTilePath(path)
+      return tile === undefined ? undefined : log.tile(tile)
+    }
+    const view = await openLogView({ checkpoint, read }, trust.logs)
+    return view.ok ? view.value : undefined
+  } catch (error) {
+    if (error instanceof LogStopped) return undefined
+    throw error
+  }
 }
