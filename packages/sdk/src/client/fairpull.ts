@@ -6,10 +6,14 @@ import { Call, responseOf } from './call.ts'
 import { type Core, createCore } from './core.ts'
 import { Assessments } from './resources/assessments.ts'
 import { Keys } from './resources/keys.ts'
+import { Log } from './resources/log.ts'
 import { Plans } from './resources/plans.ts'
 import { Protocols } from './resources/protocols.ts'
+import { RunChecks } from './resources/run-checks.ts'
 import { SampleSizes } from './resources/sample-sizes.ts'
 import { Studies } from './resources/studies.ts'
+import { Summaries } from './resources/summaries.ts'
+import { TrustLists } from './resources/trust.ts'
 import { Verifications } from './resources/verifications.ts'
 import { type CallOptions, type FairpullOptions, settingsOf } from './settings.ts'
 import type { OutgoingRequest } from './transport.ts'
@@ -26,10 +30,14 @@ import { createVerifier, type SummaryVerifier } from './verified-summary.ts'
 export class Fairpull {
   /** Comparisons in, signed summaries out. */
   readonly assessments: Assessments
+  /** One run by itself. */
+  readonly runChecks: RunChecks
   /** Comparisons registered before their first run. */
   readonly plans: Plans
   /** How well your facilities repeat. */
   readonly studies: Studies
+  /** Publication, and what was published. */
+  readonly summaries: Summaries
   /** What is checked, with limits and basis. */
   readonly protocols: Protocols
   /** How many runs and mountings a comparison needs. */
@@ -38,6 +46,10 @@ export class Fairpull {
   readonly verifications: Verifications
   /** Keys the service signs with. */
   readonly keys: Keys
+  /** What the root key says of them. */
+  readonly trustLists: TrustLists
+  /** The log of the service. */
+  readonly log: Log
   readonly #core: Core
   readonly #verifier: SummaryVerifier
 
@@ -47,11 +59,15 @@ export class Fairpull {
     this.keys = new Keys(this.#core)
     this.#verifier = createVerifier(this.#core.settings.trust, () => this.keys.jwks())
     this.assessments = new Assessments(this.#core, this.#verifier)
+    this.runChecks = new RunChecks(this.#core)
     this.plans = new Plans(this.#core, this.#verifier)
     this.studies = new Studies(this.#core)
+    this.summaries = new Summaries(this.#core, this.#verifier)
     this.protocols = new Protocols(this.#core)
     this.sampleSizes = new SampleSizes(this.#core)
     this.verifications = new Verifications(this.#core)
+    this.trustLists = new TrustLists(this.#core)
+    this.log = new Log(this.#core, this.#verifier)
   }
 
   /**

@@ -31,7 +31,9 @@ export type {
   ListOptions,
 } from './resources/assessments.ts'
 export type { KeySet, Keys } from './resources/keys.ts'
+export type { Log } from './resources/log.ts'
 export type {
+  AssessPlanOptions,
   PlanAmendmentRequest,
   PlanEntry,
   PlanListOptions,
@@ -39,8 +41,17 @@ export type {
   Plans,
 } from './resources/plans.ts'
 export type { ProtocolEntry, Protocols } from './resources/protocols.ts'
+export type { RunChecks } from './resources/run-checks.ts'
 export type { SampleSizes } from './resources/sample-sizes.ts'
 export type { Studies, StudyEntry, StudyListOptions } from './resources/studies.ts'
+export type {
+  PublishedSummary,
+  PublishOptions,
+  Summaries,
+  SummaryStatus,
+  WithdrawalNotice,
+} from './resources/summaries.ts'
+export type { TrustListOptions, TrustLists } from './resources/trust.ts'
 export type { VerificationRequest, Verifications } from './resources/verifications.ts'
 export type { Clock, Runtime } from './runtime.ts'
 export type { CallOptions, FairpullOptions } from './settings.ts'

@@ -8,6 +8,8 @@ import {
   type VerificationKey,
   type VerificationReport,
   verifySummaryOrThrow,
+  type Withdrawal,
+  withdrawalShown,
 } from '../integrity/index.ts'
 import { type Answer, jsonOf } from './answer.ts'
 import { ConfigurationError, UnexpectedAnswerError } from './errors.ts'
@@ -40,6 +42,14 @@ export interface SummaryVerifier {
    * @throws UnexpectedAnswerError the answer holds no summary, or the summary of something else.
    */
   readonly assessmentIn: (answer: Answer, sent: Comparison | undefined) => Promise<Assessment>
+  /** What the client trusts; undefined where it was given no trust. @throws ConfigurationError when it is none. */
+  readonly trust: () => Promise<Trust | undefined>
+  /**
+   * The withdrawal of a summary that a notice in an answer shows.
+   *
+   * @throws UnexpectedAnswerError it is not of this summary, or not by a key you trust.
+   */
+  readonly withdrawalIn: (notice: string, id: string, place: Place) => Promise<Withdrawal>
   /** The assessment in a part of an answer, as `assessmentIn`. */
   readonly assessmentOf: (issued: unknown, place: Place, sent: Comparison | undefined) => Promise<Assessment>
 }
@@ -94,6 +104,17 @@ export function createVerifier(
     ready: async () => {
       if (trust !== undefined) await trusted(trust)
     },
+    trust: async () => (trust === undefined ? undefined : trusted(trust)),
+    withdrawalIn: async (notice, id, place) => {
+      const keys = await keysFor(notice)
+      const issuers = new Set([...(keys.trust?.keys.values() ?? [])].map(({ issuer }) => issuer))
+      const claimed = keys.trust === undefined ? [issuerIn(notice)] : [...issuers]
+      for (const issuer of claimed) {
+        const shown = await withdrawalShown(notice, { issuer, id }, keys)
+        if (shown !== undefined) return shown
+      }
+      throw otherAnswer(place, `shows a withdrawal of ${id} that nobody you trust signed`)
+    },
     assessmentIn: async (answer, sent) => assessmentOf(jsonOf(answer), answer, sent),
     assessmentOf,
   }
@@ -128,7 +149,8 @@ function refuseOther(place: Place, id: string, payload: SummaryPayload, report: 
   }
 }
 
-function otherAnswer({ status, exchange }: Place, what: string): UnexpectedAnswerError {
+/** The error for an answer that a service of this kind does not give. */
+export function otherAnswer({ status, exchange }: Place, what: string): UnexpectedAnswerError {
   const message = `The answer to ${exchange.method} ${exchange.url} ${what}.`
   return new UnexpectedAnswerError('ERR_UNEXPECTED_ANSWER', message, status, null, exchange)
 }
@@ -146,12 +168,25 @@ async function keysOf(fetched: PromiseLike<unknown>): Promise<readonly Verificat
   return keys.ok ? keys.value : []
 }
 
+/** The issuer that a withdrawal names; empty where it names none. Looked at where nobody is trusted anyway. */
+function issuerIn(notice: string): string {
+  try {
+    const bytes = Uint8Array.from(binaryOf(notice.split('.')[1]), (character) => character.charCodeAt(0))
+    return String(JSON.parse(new TextDecoder().decode(bytes)).issuer)
+  } catch {
+    return ''
+  }
+}
+
 /** Whether the header of a compact JWS names this key; decides only whether to ask for the key set once more. */
 function isNamedBy(summary: string, kid: string): boolean {
-  const header = summary.split('.', 1)[0] ?? ''
   try {
-    return atob(header.replaceAll('-', '+').replaceAll('_', '/')).includes(`"${kid}"`)
+    return binaryOf(summary.split('.', 1)[0]).includes(`"${kid}"`)
   } catch {
     return false
   }
+}
+
+function binaryOf(part = ''): string {
+  return atob(part.replaceAll('-', '+').replaceAll('_', '/'))
 }

@@ -114,4 +114,10 @@ export type {
   WithdrawalReport,
 } from './verification-report.ts'
 export { type VerifiedSummary, type VerifyOptions, verifySummary, verifySummaryOrThrow } from './verify-summary.ts'
-export { signWithdrawal, verifyWithdrawal, WITHDRAWAL_TYP, type Withdrawal } from './withdrawal.ts'
+export {
+  signWithdrawal,
+  verifyWithdrawal,
+  WITHDRAWAL_TYP,
+  type Withdrawal,
+  withdrawalShown,
+} from './withdrawal.ts'

@@ -2,6 +2,7 @@
 import type { SigningKey, VerificationKey } from './ed25519-key.ts'
 import { instantKey } from './instant.ts'
 import { accepted, type Outcome, refused } from './outcome.ts'
+import type { Trust } from './trust.ts'
 import { signDocument, type TypedJwsCode, verifyDocument } from './typed-jws.ts'
 
 /** The type of a withdrawal. */
@@ -37,4 +38,21 @@ export async function verifyWithdrawal(
     return refused('ERR_DOCUMENT_FORM', 'a withdrawal names issuer, summary, time and reason')
   }
   return accepted(read.value.payload as unknown as Withdrawal)
+}
+
+/**
+ * The withdrawal of one summary of an issuer: by a key that is trusted for this issuer, or, where nobody is trusted, by one
+ * that came along.
+ *
+ * @param notice taken as hostile
+ * @returns undefined when nothing of the kind is shown. Never throws.
+ */
+export async function withdrawalShown(
+  notice: unknown,
+  { issuer, id }: { readonly issuer: string; readonly id: string },
+  { trust, keys = [] }: { readonly trust?: Trust; readonly keys?: readonly VerificationKey[] },
+): Promise<Withdrawal | undefined> {
+  const trusted = [...(trust?.keys.values() ?? [])].filter((entry) => entry.issuer === issuer).map(({ key }) => key)
+  const read = await verifyWithdrawal(notice, trust === undefined ? keys : trusted)
+  return read.ok && read.value.issuer === issuer && read.value.summary === id ? read.value : undefined
 }

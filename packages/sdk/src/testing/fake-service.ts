@@ -3,7 +3,7 @@ import { Fairpull, type FairpullOptions } from '../client/index.ts'
 import type { PublicJwk, TrustBundle } from '../integrity/index.ts'
 import type { Failure } from './failures.ts'
 import { TEST_TIME } from './fixtures.ts'
-import { TEST_ISSUER, testSigningKey, testTrust } from './test-key.ts'
+import { TEST_ISSUER, testRootKey, testSigningKey, testTrust } from './test-key.ts'
 
 /** How the fake is set up. */
 export interface FakeOptions {
@@ -37,6 +37,8 @@ export interface FakeService {
   readonly apiKey: string
   /** Trust in its signatures and its log. */
   readonly trust: TrustBundle
+  /** The root key that its trust list is signed by. */
+  readonly rootKey: PublicJwk
   /** Every operation it has: all of the service. */
   readonly operations: readonly FakeOperation[]
   /** What arrived, in order; bodies can be read once from each. */
@@ -93,6 +95,7 @@ export async function createFakeService(options: FakeOptions = {}): Promise<Fake
     baseUrl,
     apiKey: API_KEY,
     trust,
+    rootKey: { kty: testRootKey.kty, crv: testRootKey.crv, x: testRootKey.x },
     operations: app.operations,
     received,
     fetch: answer,
@@ -106,6 +109,7 @@ async function memoryApp(options: FakeOptions): Promise<MemoryApp> {
   const { createMemoryApp }: MemoryAppModule = await import(/* @vite-ignore */ MEMORY_APP)
   return createMemoryApp({
     signingKey: testSigningKey,
+    rootKey: testRootKey,
     apiKey: API_KEY,
     organisation: options.organisation ?? 'Test workshop',
     issuer: TEST_ISSUER,

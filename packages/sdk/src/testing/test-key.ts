@@ -12,6 +12,14 @@ export const testSigningKey = {
   x: '11qYAYKxCrfVS_7TyWQHOg7hcvPapiMlrwIaaPcHURo',
 } as const
 
+/** The private root key of the fake, RFC 8032 §7.1 TEST 2: everybody knows this one as well. */
+export const testRootKey = {
+  kty: 'OKP',
+  crv: 'Ed25519',
+  d: 'TM0Imyj_ltqdtsNG7BFOD1uKMZ81q6Yk2oz27U-4pvs',
+  x: 'PUAXw-hDiVqStwqnTRt-vJyYLM8uxJaMwM1V8Sr0Zgw',
+} as const
+
 /** Name of the issuing service in fixtures and of the fake. */
 export const TEST_ISSUER = 'Fairpull test service'
 

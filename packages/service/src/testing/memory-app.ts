@@ -1,13 +1,15 @@
 /** The application as it is, over a store and a log in memory, with a key that everybody knows and a clock that stands still. */
 import { assess, protocols } from '@fairpull/sdk/engine'
-import { importSigningKey, type PublicJwk, verifierKeyText } from '@fairpull/sdk/verify'
+import { importSigningKey, type PublicJwk, type SigningKey, signTrustList, verifierKeyText } from '@fairpull/sdk/verify'
 import { createApp } from '../app.ts'
 import { operations } from '../http/operations.ts'
 import { allScopes } from '../http/scope.ts'
 import { contractSchemas } from '../schemas/contract-schemas.ts'
 import { createSigner } from '../signing/signer.ts'
+import { firstList } from '../signing/trust-changes.ts'
+import type { FirstTrust } from '../signing/trust-files.ts'
 import { issuedRecordsOf } from '../usecases/study-use-cases.ts'
-import { createUseCases } from '../usecases/use-cases.ts'
+import { createUseCases, type SignedTrustList } from '../usecases/use-cases.ts'
 import { trustInSelf } from '../usecases/verify-summary.ts'
 import { createMemoryLog } from './memory-log.ts'
 import { createMemoryStore } from './memory-store.ts'
@@ -16,6 +18,8 @@ import { createMemoryStore } from './memory-store.ts'
 export interface MemoryAppOptions {
   /** The private key it signs with, as a JWK. Not for anything that counts. */
   readonly signingKey: object
+  /** The private root key that signs its trust list, as a JWK. Not for anything that counts. */
+  readonly rootKey: object
   /** The only API key it lets in; it has every scope. */
   readonly apiKey: string
   /** Name of the organisation the key belongs to. */
@@ -56,6 +60,8 @@ export async function createMemoryApp(options: MemoryAppOptions): Promise<Memory
   const { apiKey, organisation, issuer, rateLimit_perMinute, bodyLimit } = options
   const key = await importSigningKey(options.signingKey)
   if (!key.ok) throw new TypeError(`the signing key cannot be read: ${key.problem.detail}`)
+  const root = await importSigningKey(options.rootKey)
+  if (!root.ok) throw new TypeError(`the root key cannot be read: ${root.problem.detail}`)
   const store = createMemoryStore(options.logOrigin)
   store.admit(apiKey, { tenant: 'tenant-1', organisation, apiKey: 'key-1', scopes: allScopes })
   const logKey = await verifierKeyText(options.logOrigin, key.value)
@@ -65,7 +71,7 @@ export async function createMemoryApp(options: MemoryAppOptions): Promise<Memory
     useCases: createUseCases({
       ...{ store, signer, issuer, ids, protocols, clock: { now: options.now }, assessor: { assess } },
       trust: await trustInSelf(signer, issuer, [logKey]),
-      trustList: { list: 'a.b.c', root: 'root', version: 1, expiresAt: '2027-05-02T09:30:00Z' },
+      trustList: await trustListOf({ jwk: key.value.jwk, issuer, logs: [logKey] }, root.value, options.now()),
       ...{ log: createMemoryLog(store.logStorage, key.value), secrets: { next: () => '0'.repeat(64) } },
       issuedRecords: issuedRecordsOf(store.studies),
     }),
@@ -85,6 +91,12 @@ export async function createMemoryApp(options: MemoryAppOptions): Promise<Memory
     publicKey: key.value.jwk,
     logKey,
   }
+}
+
+async function trustListOf(first: FirstTrust, root: SigningKey, now: Date): Promise<SignedTrustList> {
+  const list = firstList(first, now)
+  const { version, expiresAt } = list
+  return { list: await signTrustList(list, root), root: root.kid, version, expiresAt }
 }
 
 /** Identities of the form of UUID version 7 that count from zero. */

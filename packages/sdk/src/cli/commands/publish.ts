@@ -18,12 +18,6 @@ export interface PublishCommandOptions extends SharedOptions {
   readonly yes?: boolean
 }
 
-/** What `--json` prints: the answer of the service. */
-interface Published {
-  readonly publishedAt: string | null
-  readonly withRuns: boolean
-}
-
 /** Defines `fairpull publish`. */
 export function define(command: Command, context: WordContext): void {
   command
@@ -59,16 +53,7 @@ async function publish({ io }: WordContext, id: string, options: PublishCommandO
     )
   }
   const client = await serviceClient(io, { ...options, service })
-  const response = await client.request(
-    {
-      method: 'POST',
-      path: `/v1/assessments/${encodeURIComponent(id)}/publication`,
-      body: JSON.stringify({ runs }),
-      headers: { 'content-type': 'application/json' },
-    },
-    { signal: io.signal },
-  )
-  const published: Published = await response.json()
+  const published = await client.summaries.publish(id, { runs, signal: io.signal })
   if (options.json === true) printJson(io, published)
   else {
     const what = published.withRuns ? 'with its runs' : 'without its runs'

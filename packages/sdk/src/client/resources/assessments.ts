@@ -11,6 +11,8 @@ import type { Assessment, SummaryVerifier } from '../verified-summary.ts'
 export interface CreateOptions extends CallOptions {
   /** Assess only: nothing is signed, nothing stored. */
   readonly dryRun?: boolean
+  /** Withdrawn summary of the same runs that the new one replaces. */
+  readonly supersedes?: string
 }
 
 /** One line of the list of assessments. */
@@ -60,10 +62,10 @@ export class Assessments {
     options?: CreateOptions & { readonly dryRun?: false },
   ): Call<Assessment>
   create(comparison: Comparison | ComparisonSource, options: CreateOptions = {}): Call<DryRun> | Call<Assessment> {
-    const { dryRun = false, ...rest } = options
+    const { dryRun = false, supersedes, ...rest } = options
     const outgoing = outgoingOf(comparison, rest.signal)
     if (dryRun) return new Call(this.#send(outgoing, { ...rest, query: { dryRun } }), jsonAs<DryRun>)
-    return new Call(this.#send(outgoing, rest), async (answer) =>
+    return new Call(this.#send(outgoing, { ...rest, query: { supersedes } }), async (answer) =>
       this.#verifier.assessmentIn(answer, (await outgoing).comparison),
     )
   }

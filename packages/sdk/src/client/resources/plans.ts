@@ -53,6 +53,12 @@ export interface PlanListOptions extends CallOptions, PageLimits {
   readonly limit?: number
 }
 
+/** Options of `plans.assess`. */
+export interface AssessPlanOptions extends CallOptions {
+  /** Withdrawn summary of the same runs that the new one replaces. */
+  readonly supersedes?: string
+}
+
 const PATH = '/v1/plans'
 
 /**
@@ -127,8 +133,9 @@ export class Plans {
    * @param claims claims beside the registered ones; they are judged as exploratory.
    * @throws VerificationError the summary did not verify. Its payload is not exposed.
    */
-  assess(id: string, claims: readonly Claim[] = [], options: CallOptions = {}): Call<Assessment> {
-    const answer = this.#core.post(`${PATH}/${segment(id)}/assessment`, { claims }, options)
+  assess(id: string, claims: readonly Claim[] = [], options: AssessPlanOptions = {}): Call<Assessment> {
+    const { supersedes, ...rest } = options
+    const answer = this.#core.post(`${PATH}/${segment(id)}/assessment`, { claims }, { ...rest, query: { supersedes } })
     return new Call(answer, (arrived) => this.#verifier.assessmentIn(arrived, undefined))
   }
 

@@ -1,4 +1,4 @@
-import type { Comparison } from '../../contract/index.ts'
+import type { Comparison, LogReceipt } from '../../contract/index.ts'
 import type { VerificationReport } from '../../integrity/index.ts'
 import { Call } from '../call.ts'
 import { type Core, jsonAs } from '../core.ts'
@@ -10,6 +10,8 @@ export interface VerificationRequest {
   readonly summary: string
   /** The comparison it is of, to have the result computed anew. */
   readonly comparison?: Comparison
+  /** Its place in the log, to have the proof checked. */
+  readonly log?: LogReceipt
 }
 
 /** `/v1/verifications`: the same procedure as offline, run by the service with its own keys. */
