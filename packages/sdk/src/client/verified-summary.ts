@@ -1,16 +1,6 @@
 /** What stands between an answer of the service and the caller: nothing unverified gets through. */
 import type { Comparison, LogReceipt, Result, SummaryPayload } from '../contract/index.ts'
-import {
-  readKeySet,
-  readTrust,
-  type Trust,
-  type TrustBundle,
-  type VerificationKey,
-  type VerificationReport,
-  verifySummaryOrThrow,
-  type Withdrawal,
-  withdrawalShown,
-} from '../integrity/index.ts'
+import type { Trust, TrustBundle, VerificationKey, VerificationReport, Withdrawal } from '../integrity/index.ts'
 import { type Answer, jsonOf } from './answer.ts'
 import { ConfigurationError, UnexpectedAnswerError } from './errors.ts'
 
@@ -93,6 +83,8 @@ export function createVerifier(
       ...(log === undefined ? {} : { log }),
       acceptUnknownKey: trust === undefined,
     }
+    // Loaded with the first answer: it is most of the client's weight.
+    const { verifySummaryOrThrow } = await import('../integrity/verify-summary.ts')
     const { payload, report } = await verifySummaryOrThrow(
       summary,
       sent === undefined ? options : { ...options, comparison: sent },
@@ -107,6 +99,7 @@ export function createVerifier(
     trust: async () => (trust === undefined ? undefined : trusted(trust)),
     withdrawalIn: async (notice, id, place) => {
       const keys = await keysFor(notice)
+      const { withdrawalShown } = await import('../integrity/withdrawal.ts')
       const issuers = new Set([...(keys.trust?.keys.values() ?? [])].map(({ issuer }) => issuer))
       const claimed = keys.trust === undefined ? [issuerIn(notice)] : [...issuers]
       for (const issuer of claimed) {
@@ -157,6 +150,7 @@ export function otherAnswer({ status, exchange }: Place, what: string): Unexpect
 
 async function trustOf(given: Trust | TrustBundle): Promise<Trust> {
   if (given.keys instanceof Map) return given as Trust
+  const { readTrust } = await import('../integrity/trust.ts')
   const trust = await readTrust(given)
   if (trust.ok) return trust.value
   const { detail, pointer } = trust.problem
@@ -164,6 +158,7 @@ async function trustOf(given: Trust | TrustBundle): Promise<Trust> {
 }
 
 async function keysOf(fetched: PromiseLike<unknown>): Promise<readonly VerificationKey[]> {
+  const { readKeySet } = await import('../integrity/key-set.ts')
   const keys = await readKeySet(await fetched)
   return keys.ok ? keys.value : []
 }

@@ -1,4 +1,4 @@
-import { type LogView, openLogView } from '../../integrity/index.ts'
+import type { LogView } from '../../integrity/index.ts'
 import { Call } from '../call.ts'
 import type { Core } from '../core.ts'
 import { isApiError } from '../errors.ts'
@@ -24,6 +24,8 @@ export class Log {
   view(options: CallOptions = {}): Call<LogView> {
     const answer = this.#core.send({ method: 'GET', path: '/log/checkpoint' }, options)
     return new Call(answer, async (arrived) => {
+      // Loaded with the first log: most clients never read one.
+      const { openLogView } = await import('../../integrity/log-view.ts')
       const files = { checkpoint: arrived.bytes, read: (path: string) => this.#bytesAt(path, options) }
       const view = await openLogView(files, (await this.#verifier.trust())?.logs ?? [])
       if (view.ok) return view.value

@@ -1,10 +1,4 @@
-import {
-  importPublicKey,
-  type PublicJwk,
-  type ReadTrustList,
-  readTrustList,
-  type SeenTrustList,
-} from '../../integrity/index.ts'
+import type { PublicJwk, ReadTrustList, SeenTrustList } from '../../integrity/index.ts'
 import { jsonOf } from '../answer.ts'
 import { Call } from '../call.ts'
 import type { Core } from '../core.ts'
@@ -40,6 +34,11 @@ export class TrustLists {
   get({ root, seen, now, ...options }: TrustListOptions): Call<ReadTrustList> {
     const answer = this.#core.send({ method: 'GET', path: '/trust.json' }, options)
     return new Call(answer, async (arrived) => {
+      // Loaded with the first list: most clients never read one.
+      const [{ importPublicKey }, { readTrustList }] = await Promise.all([
+        import('../../integrity/ed25519-key.ts'),
+        import('../../integrity/trust-list.ts'),
+      ])
       const key = await importPublicKey(root)
       if (!key.ok) throw new ConfigurationError('root', `${key.problem.detail}.`)
       const { list } = jsonOf(arrived) as { readonly list?: unknown }
