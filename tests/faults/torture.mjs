@@ -41,7 +41,7 @@ const rows = files.flatMap((name) => resultsOf(name))
 rmSync(scratch, { recursive: true })
 writeFileSync(join(here, 'RESULTS.md'), page(rows))
 process.stdout.write(page(rows))
-process.exitCode = rows.length > 0 && rows.every(({ status }) => status !== 'failed') ? 0 : 1
+process.exitCode = rows.length > 0 && rows.every(({ status }) => !status.startsWith('failed')) ? 0 : 1
 
 function resultsOf(name) {
   const output = join(scratch, `${name}.json`)
@@ -52,7 +52,10 @@ function resultsOf(name) {
   })
   const { testResults } = JSON.parse(readFileSync(output, 'utf8'))
   return testResults.flatMap(({ assertionResults }) =>
-    assertionResults.map(({ fullName, status, duration }) => ({ name, fullName, status, duration })),
+    assertionResults.map(({ fullName, status, duration, failureMessages }) => {
+      const reason = failureMessages?.[0]?.split('\n')[0].replaceAll('|', '/')
+      return { name, fullName, status: reason === undefined ? status : `${status}: ${reason}`, duration }
+    }),
   )
 }
 

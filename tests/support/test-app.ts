@@ -114,7 +114,7 @@ export async function createTestApp(options: TestAppOptions = {}): Promise<TestA
       ...{ store, signer, issuer, clock, ids },
       trust: await trustInSelf(signer, issuer, [await verifierKeyText('log.example.org', signingKey.value)]),
       protocols: options.protocols ?? { [testProtocol.id]: testProtocol },
-      ...{ trustList: { list: 'a.b.c', root: 'root', version: 1, expiresAt: '2027-05-02T09:30:00Z' } },
+      ...{ trustList: { list: 'a.b.c', root: 'root', version: 1, expiresAt: '2027-05-02T09:30:00.000Z' } },
       ...{ log: merkleLog, secrets: { next: () => '0'.repeat(64) } },
       issuedRecords: {
         find: async (tenant, study, facility) =>

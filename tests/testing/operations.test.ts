@@ -71,6 +71,8 @@ function shapeOf(line: string): unknown {
 const OWN = new Set([
   'summary',
   'notice',
+  'list',
+  'root',
   'issuer',
   'submitter',
   'kid',

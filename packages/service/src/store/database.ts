@@ -119,14 +119,30 @@ const RECONNECT_PAUSE_MS = 250
  *
  * Only for work whose second run is harmless when the first was committed after all and only its answer was lost.
  */
-export async function throughOutage<T>(patience_ms: number, work: () => Promise<T>): Promise<T> {
+export function throughOutage<T>(patience_ms: number, work: () => Promise<T>): Promise<T> {
+  return again(patience_ms, work, ({ code }) => code === 'ERR_STORE_UNAVAILABLE')
+}
+
+/** SQLSTATE of a server that takes no connections yet: it starts, or recovers from a crash. Source: PostgreSQL 18, appendix A. */
+const STARTING = '57P03'
+
+/** Runs `work` again while the server says that it is just starting; one that is not there, or refuses, is not waited for. */
+export function throughServerStart<T>(patience_ms: number, work: () => Promise<T>): Promise<T> {
+  return again(patience_ms, work, ({ sqlState }) => sqlState === STARTING)
+}
+
+async function again<T>(
+  patience_ms: number,
+  work: () => Promise<T>,
+  isPassing: (error: StoreError) => boolean,
+): Promise<T> {
   const end = performance.now() + patience_ms
   for (;;) {
     try {
       return await work()
     } catch (error) {
-      const away = error instanceof StoreError && error.code === 'ERR_STORE_UNAVAILABLE'
-      if (!away || performance.now() + RECONNECT_PAUSE_MS > end) throw error
+      const isAway = error instanceof StoreError && isPassing(error)
+      if (!isAway || performance.now() + RECONNECT_PAUSE_MS > end) throw error
       await pause(RECONNECT_PAUSE_MS)
     }
   }

@@ -3,7 +3,7 @@ import type { PlanStore } from '../plan-ports.ts'
 import { createApiKeys } from './api-keys.ts'
 import { createAssessments } from './assessments.ts'
 import { noteTrustList } from './audit.ts'
-import { type Database, type DatabaseConnection, openDatabase } from './database.ts'
+import { type Database, type DatabaseConnection, openDatabase, throughServerStart } from './database.ts'
 import { startEmbeddedPostgres } from './embedded-postgres.ts'
 import { StartRefused, StoreError } from './failure.ts'
 import { createIdempotencyRecords } from './idempotency.ts'
@@ -13,6 +13,9 @@ import { migrate } from './migrations.ts'
 import { createPlans } from './plans.ts'
 import { createRuns } from './runs.ts'
 import { createStudies } from './studies.ts'
+
+/** How long a start outlasts a server that itself is just starting. [ms] */
+const START_PATIENCE_MS = 30_000
 
 /** Where the record is kept. */
 export interface StoreOptions {
@@ -37,7 +40,7 @@ export async function openStore(options: StoreOptions): Promise<PlanStore> {
   const { connection, stop } = await reach(options)
   const db = openDatabase(connection, () => undefined)
   try {
-    await migrate(db, new Date())
+    await throughServerStart(START_PATIENCE_MS, () => migrate(db, new Date()))
   } catch (error) {
     await db.destroy()
     await stop()
