@@ -1,5 +1,5 @@
 /** `/v1/plans` over HTTP: what it takes, what it refuses, what it never does twice. */
-import type { IssuedSummary, PlanCounters, PlanRecord, PlanRequest, RunLogged } from '@fairpull/sdk/contract'
+import type { PlanCounters, PlanRecord, PlanRequest, RunLogged } from '@fairpull/sdk/contract'
 import { comparisonSchema, drawnBlocks, isOneSideFirst } from '@fairpull/sdk/contract/schemas'
 import { simulateSession } from '@fairpull/sdk/testing'
 import { beforeEach, describe, expect, test } from 'vitest'
@@ -390,22 +390,4 @@ test('a run that was numbered before a stop, and never logged, is logged with it
   expect(again?.body).toMatchObject({ number: 1, status: 'running' })
   const answers = await sendRuns(register, record, { ...session, runs: session.runs.slice(1), mountings: [] })
   expect(answers.map(({ body }) => body.number)).toEqual(session.runs.slice(1).map((_, index) => index + 2))
-})
-
-test('runs of a withdrawn summary are signed again only in a summary that supersedes it, under a plan as without one', async () => {
-  const first = await play(register, session)
-  const withdrawn = first.summary?.id ?? ''
-  await post(`/v1/summaries/${withdrawn}/withdrawal`, { reason: 'a torn hose' })
-  const plan = await registered(register, planFor(session))
-  await sendRuns(register, plan, session)
-  await post(`/v1/plans/${plan.id}/closure`)
-  const address = `/v1/plans/${plan.id}/assessment`
-  const refused = await post<Refused & { readonly detail: string }>(address, {})
-  expect([refused.status, refused.body.code]).toEqual([409, 'ERR_SUPERSEDES'])
-  expect(refused.body.detail).toContain(withdrawn)
-  const other = await post<Refused>(`${address}?supersedes=${plan.id}`, {})
-  expect([other.status, other.body.code]).toEqual([409, 'ERR_SUPERSEDES'])
-  const replaced = await post<IssuedSummary>(`${address}?supersedes=${withdrawn}`, {})
-  expect(replaced.status).toBe(201)
-  expect(replaced.body.payload.issue.supersedes).toBe(withdrawn)
 })

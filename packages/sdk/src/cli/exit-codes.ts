@@ -16,6 +16,8 @@ export const exitCodes = {
   notRecomputed: 6,
   /** The service refused, or did not answer. */
   service: 7,
+  /** The summary is as it was signed, and was withdrawn since. */
+  withdrawn: 8,
   /** A fault of this programme. */
   fault: 70,
   /** Interrupted. */
@@ -35,4 +37,5 @@ export const exitCodeHelp = `Exit codes:
   5  nobody you trust vouches for the key of the summary, or the key is missing
   6  the comparison is not the one judged, or the result does not come out again
   7  the service refused, or did not answer
+  8  the summary was withdrawn
   70 a fault of this programme      130 interrupted`

@@ -22,6 +22,17 @@ const verdictWords: Readonly<Record<Verdict, readonly [Tint, string]>> = {
 
 const keyMissingWords = ['middling', 'NOT CHECKED: the key to check the signature with is missing'] as const
 
+const withdrawnWords = [
+  'bad',
+  'WITHDRAWN: unaltered since it was signed, but taken back by whoever submitted it',
+] as const
+
+function headline(report: VerificationReport): readonly [Tint, string] {
+  if (isKeyMissing(report)) return keyMissingWords
+  if (report.verdict !== 'refused' && report.withdrawn.status === 'withdrawn') return withdrawnWords
+  return verdictWords[report.verdict]
+}
+
 /** True when nothing speaks against a summary, but its signature could not be checked for want of the key. */
 export function isKeyMissing({ failure }: VerificationReport): boolean {
   return failure?.code === 'ERR_SIGNATURE_NO_KEY'
@@ -30,13 +41,14 @@ export function isKeyMissing({ failure }: VerificationReport): boolean {
 /** The text of a report, each line at most `width` columns wide, without a line end after the last one. */
 export function renderVerification(report: VerificationReport, options: VerificationOptions = {}): string {
   const page = createPage(createLook(options))
-  const [tint, words] = isKeyMissing(report) ? keyMissingWords : verdictWords[report.verdict]
+  const [tint, words] = headline(report)
   if (options.title !== undefined) page.say(options.title, { tint: 'heading' })
   page.say(words, { tint })
   if (report.failure !== null) {
     const { code, sentence, pointer } = report.failure
     page.say(`${capitalised(sentence)} (${code}${pointer === '' ? '' : ` at ${pointer}`}).`)
   }
+  sayWithdrawal(page, report)
   sayScope(page, report)
   sayRecomputation(page, report)
   page.section('Step by step')
@@ -44,6 +56,15 @@ export function renderVerification(report: VerificationReport, options: Verifica
   if (report.payload !== null && options.isReadable !== false) sayContent(page, report.payload)
   if (options.isReadable === false) page.say('Its content is in a form this version cannot show; see --json.')
   return page.lines.join('\n')
+}
+
+function sayWithdrawal(page: Page, { withdrawn, failure }: VerificationReport): void {
+  const { status, asOf, reason } = withdrawn
+  if (status === 'withdrawn') {
+    page.say(`Withdrawn ${asOf}: ${reason}`, { tint: 'bad' })
+  } else if (status === 'not-withdrawn' && failure === null) {
+    page.say(`Not withdrawn as of ${asOf}, as the service says that keeps the log.`)
+  }
 }
 
 function sayScope(page: Page, { scope }: VerificationReport): void {
