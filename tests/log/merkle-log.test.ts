@@ -92,7 +92,7 @@ describe('an append', () => {
       const last = await subtrees(8 * Number(tile.level), tile.index * 256 + tile.width - 1)
       expect(Buffer.compare(hashes?.at(-1) ?? new Uint8Array(), last)).toBe(0)
     }
-  }, 30_000)
+  }, 120_000)
 
   test('is answered after the commit only: a transaction that fails rejects, and leaves no entry', async () => {
     const storage = createMemoryLogStorage()
