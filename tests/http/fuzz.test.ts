@@ -133,4 +133,4 @@ test('5,000 requests: no failure, no trace of the inside, no answer outside the 
   expect(app.log.filter(({ event }) => event === 'failure')).toEqual([])
   for (const status of [200, 201, 400, 401, 404, 405, 413, 415, 422])
     expect(statuses.get(status) ?? 0, `${status}`).toBeGreaterThan(0)
-})
+}, 600_000)

@@ -1,5 +1,6 @@
 /** Comparisons and signed summaries that are the same every time. */
 import type { Comparison, Result, SummaryPayload } from '../contract/index.ts'
+import { canonicalBase64url, toBase64url } from '../integrity/base64url.ts'
 import { importSigningKey, signSummary } from '../integrity/index.ts'
 import { assess } from '../local/assess.ts'
 import { simulateSession } from './simulator/session.ts'
@@ -106,10 +107,10 @@ const ordinaryIssue: SummaryPayload['issue'] = {
   receipts: [],
 }
 
-/** The same summary with one letter of its payload changed: whoever verifies it refuses it. */
+/** The same summary with the first letter of its verdict changed, still sound JSON: only the signature tells. */
 export function tampered(summary: string): string {
   const [header = '', payload = '', signature = ''] = summary.split('.')
-  const at = Math.floor(payload.length / 2)
-  const other = payload[at] === 'A' ? 'B' : 'A'
-  return [header, `${payload.slice(0, at)}${other}${payload.slice(at + 1)}`, signature].join('.')
+  const text = new TextDecoder().decode(canonicalBase64url(payload))
+  const altered = text.replace(/"verdict":"./, (start) => `${start.slice(0, -1)}${start.endsWith('V') ? 'L' : 'V'}`)
+  return [header, toBase64url(new TextEncoder().encode(altered)), signature].join('.')
 }
