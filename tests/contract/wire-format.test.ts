@@ -22,10 +22,7 @@ import { type Draft, fullComparison } from './comparison-fixture.ts'
 
 const page = readFileSync(new URL('../../schemas/README.md', import.meta.url), 'utf8')
 
-const trustListSource = readFileSync(
-  new URL('../../packages/sdk/src/integrity/trust-list.ts', import.meta.url),
-  'utf8',
-)
+const trustListSource = readFileSync(new URL('../../packages/sdk/src/integrity/trust-list.ts', import.meta.url), 'utf8')
 
 const example = (name: string) => readFileSync(new URL(`../../schemas/example/${name}`, import.meta.url), 'utf8')
 
