@@ -1,11 +1,10 @@
 /** `fairpull-service <command>`: what an operator does beside serving. */
-import { parseArgs } from 'node:util'
 import type { Settings } from '../env.ts'
 import { openStore } from '../store/store.ts'
 import { type Console, Misuse } from './console.ts'
 import { keysCommand } from './keys-command.ts'
 import { logCommand } from './log-command.ts'
-import { type Options, options } from './options.ts'
+import { readOptions, type TypedCommand } from './options.ts'
 import { organisationsCommand } from './organisations-command.ts'
 import { trustCommand } from './trust-command.ts'
 
@@ -49,10 +48,9 @@ export async function operate(args: readonly string[], settings: Settings, conso
   }
 }
 
-function parsed(args: readonly string[]): { readonly words: readonly string[]; readonly given: Options } {
+function parsed(args: readonly string[]): TypedCommand {
   try {
-    const { positionals, values } = parseArgs({ args: [...args], options, allowPositionals: true })
-    return { words: positionals, given: values }
+    return readOptions(args)
   } catch (error) {
     throw new Misuse(`${error instanceof Error ? error.message : 'not understood'}\n${USAGE}`)
   }
