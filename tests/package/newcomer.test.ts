@@ -58,13 +58,14 @@ function typed(command: string): Promise<{ exit: number; printed: string }> {
   })
 }
 
-/** What another day or machine would print otherwise: times, counts of packages, the folder. */
+/** What another day or machine would print otherwise: times, counts of packages, the folder, the progress of slow work. */
 function stable(printed: string): string {
   return printed
     .replaceAll(folder, '~/new-folder')
     .replaceAll(/added \d+ packages?, and audited \d+ packages?/g, 'added … packages, and audited … packages')
     .replaceAll(/added \d+ packages? in \S+/g, 'added … packages in …')
     .replaceAll(/\d{4}-\d{2}-\d{2}/g, 'YYYY-MM-DD')
+    .replaceAll(/^[A-Z]\w+ing .*…\n/gm, '')
     .trim()
 }
 
