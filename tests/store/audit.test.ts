@@ -2,9 +2,10 @@
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import { comparisonExamples, runCheckExamples } from '../../packages/service/src/http/examples.ts'
+import { comparisonExamples, runCheckExamples, sampleSizeExamples } from '../../packages/service/src/http/examples.ts'
 import { operations } from '../../packages/service/src/http/operations.ts'
 import { amendmentExample, planExamples, planRunExample } from '../../packages/service/src/http/plan-examples.ts'
+import { studyExamples } from '../../packages/service/src/http/study-examples.ts'
 import type { AuditEvent } from '../../packages/service/src/store/audit-schema.ts'
 import { type Database, openDatabase } from '../../packages/service/src/store/database.ts'
 import { type EmbeddedPostgres, startEmbeddedPostgres } from '../../packages/service/src/store/embedded-postgres.ts'
@@ -144,6 +145,8 @@ const changes: Readonly<Record<string, Change>> = {
     event: null,
     request: async () => ['/v1/run-checks', runCheckExamples.coarseRun],
   },
+  createSampleSize: { event: null, request: async () => ['/v1/sample-sizes', sampleSizeExamples.recordedRig] },
+  createStudy: { event: 'study-registered', request: async () => ['/v1/studies', studyExamples.beginning], again: 1 },
   createVerification: { event: null, request: async () => ['/v1/verifications', { summary: 'not.a.summary' }] },
 }
 
