@@ -2,6 +2,7 @@ import { execFile } from 'node:child_process'
 import { promisify } from 'node:util'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { planRunExample } from '../../packages/service/src/http/plan-examples.ts'
+import { studyExamples } from '../../packages/service/src/http/study-examples.ts'
 import { examplePlan } from '../support/example-plan.ts'
 import { type Site, startSite } from './site.ts'
 
@@ -51,9 +52,20 @@ async function summaryFor(command: string): Promise<string> {
   return id
 }
 
+/** A registered study. */
+async function registeredStudy(): Promise<string> {
+  const answer = await site.app.request('/v1/studies', {
+    method: 'POST',
+    headers: { authorization: `Bearer ${site.key}`, 'content-type': 'application/json' },
+    body: JSON.stringify(studyExamples.beginning),
+  })
+  return (await answer.json()).id
+}
+
 test('every example of the documentation runs as it stands', async () => {
   const all = await commands()
   expect(all.length).toBeGreaterThan(30)
+  const study = await registeredStudy()
   for (const command of all) {
     const env = {
       PATH: process.env.PATH,
@@ -64,6 +76,7 @@ test('every example of the documentation runs as it stands', async () => {
       PROTOCOL_ID: 'motorcycle-rollers@1',
       PROBLEM_SLUG: 'body-invalid',
       PLAN_ID: await planFor(command),
+      STUDY_ID: study,
       // The four summaries are the first leaves of the log.
       TILE: '0/000.p/4',
     }
