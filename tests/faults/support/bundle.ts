@@ -1,4 +1,4 @@
-import { mkdtemp, rm } from 'node:fs/promises'
+import { mkdir, mkdtemp, rm } from 'node:fs/promises'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build } from 'vite'
@@ -12,7 +12,10 @@ export interface Bundle {
 /** Bundles a TypeScript script of this folder with the sources it imports; packages stay imports. */
 export async function bundle(name: string): Promise<Bundle> {
   const here = fileURLToPath(new URL('.', import.meta.url))
-  const outDir = await mkdtemp(join(here, '..', '..', 'node_modules', '.bundle-'))
+  // Inside the workspace, so that its packages are found; a fresh clone has no folder of this name here.
+  const modules = join(here, '..', '..', 'node_modules')
+  await mkdir(modules, { recursive: true })
+  const outDir = await mkdtemp(join(modules, '.bundle-'))
   await build({
     configFile: false,
     root: here,
