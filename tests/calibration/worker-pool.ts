@@ -11,9 +11,7 @@ export interface Task {
 }
 
 /** Sums of one task. */
-export interface Answer {
-  readonly study: string
-  readonly cell: string
+export interface Answer extends Task {
   readonly tally: Tally
 }
 

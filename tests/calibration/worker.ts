@@ -5,10 +5,11 @@ import { studies } from './studies.ts'
 import { scoreCell } from './study.ts'
 import type { Answer, Task } from './worker-pool.ts'
 
-async function answerTo({ study, cell, from, to }: Task): Promise<Answer> {
+async function answerTo(task: Task): Promise<Answer> {
+  const { study, cell, from, to } = task
   const found = studies.find(({ id }) => id === study)?.cells.find(({ id }) => id === cell)
   if (found === undefined) throw new RangeError(`no cell ${cell} in study ${study}`)
-  return { study, cell, tally: await scoreCell(found, { from, to }, assess) }
+  return { ...task, tally: await scoreCell(found, { from, to }, assess) }
 }
 
 parentPort?.on('message', async (task: Task) => {
