@@ -209,6 +209,21 @@ describe('text just inside the limits is read', () => {
   })
 })
 
+describe('parts', () => {
+  test('objects, arrays and names can be limited, and values are not counted', () => {
+    const text = '{"a":[1,2,3,4,5],"b":{}}'
+    expect(codeOf(parseStrictJson(text, { maxParts: 5 }))).toBe('accepted')
+    expect(parseStrictJson(text, { maxParts: 4 })).toMatchObject({
+      problem: { code: 'ERR_JSON_TOO_MANY_PARTS', pointer: '/b' },
+    })
+  })
+
+  test('a text that has to be read again, for what is inside its strings, is counted anew', () => {
+    const bytes = new TextEncoder().encode('{"a":"\u0007"}')
+    expect(parseStrictJson(bytes, { maxParts: 2 })).toMatchObject({ problem: { code: 'ERR_JSON_SYNTAX' } })
+  })
+})
+
 describe('against JSON.parse', () => {
   const plain = fc.jsonValue({ maxDepth: 5 }).filter((value) => !/[\ud800-\udfff]/.test(JSON.stringify(value)))
 

@@ -33,6 +33,7 @@ export async function startSite(): Promise<Site> {
     port: 0,
     fetch: app.fetch,
     bodyLimit: 4 * 1024 * 1024,
+    linesAt: [],
     freshId: () => '01890000-0000-7000-8000-0000000000ff',
   })
   const headers = { authorization: `Bearer ${app.key}`, 'content-type': 'application/json' }

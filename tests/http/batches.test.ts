@@ -187,7 +187,8 @@ describe('the two streams of a batch', () => {
 /** A body that is written by hand, and the answer to it as it arrives, over a real connection. */
 async function opened(first: string) {
   const app = await createTestApp()
-  const server = await listen({ host: '127.0.0.1', port: 0, fetch: app.fetch, bodyLimit: 65_536, freshId: () => 'id' })
+  const place = { host: '127.0.0.1', port: 0, linesAt: ['/v1/batches'] }
+  const server = await listen({ ...place, fetch: app.fetch, bodyLimit: 65_536, freshId: () => 'id' })
   onTestFinished(() => server.close(0))
   const { readable, writable } = new TransformStream<Uint8Array, Uint8Array>()
   const writer = writable.getWriter()

@@ -1,4 +1,5 @@
 import { connect, type Socket } from 'node:net'
+import { setTimeout as pause } from 'node:timers/promises'
 import { afterEach, describe, expect, test } from 'vitest'
 import { comparisonExamples } from '../../packages/service/src/http/examples.ts'
 import { listen, type RunningServer } from '../../packages/service/src/http/server.ts'
@@ -23,6 +24,7 @@ async function served(options: TestAppOptions = {}): Promise<{ app: TestApp; ser
     fetch: app.fetch,
     bodyLimit: BODY_LIMIT,
     freshId: () => 'fresh-request-id',
+    linesAt: ['/v1/batches'],
     requestTimeout_ms: 1_000,
   })
   closing.push(server)
@@ -99,6 +101,31 @@ describe('clients that are too slow', () => {
     connection.socket.write(request)
     expect(problemIn(await connection.until(/\r\n\r\n\{.*\}/s))).toMatchObject({ code: 'ERR_REQUEST_TIMEOUT' })
     await connection.closed
+  })
+})
+
+describe('bodies of lines', () => {
+  const head = (app: TestApp, length: number) =>
+    `POST /v1/batches HTTP/1.1\r\nHost: a\r\nAuthorization: Bearer ${app.key}\r\nContent-Type: application/x-ndjson\r\nContent-Length: ${length}\r\n\r\n`
+
+  test('may take longer than any other request, as long as they move', async () => {
+    const { app, port } = await served()
+    const connection = rawConnection(port)
+    const line = '{"key":"a"}\n'
+    connection.socket.write(head(app, 6 * line.length))
+    for (let count = 0; count < 6; count += 1) {
+      connection.socket.write(line)
+      await pause(400)
+    }
+    expect(await connection.until(/"end":true/)).toContain('{"end":true,"lines":6}')
+  })
+
+  test('are cut when nothing comes any more', async () => {
+    const { app, port } = await served()
+    const connection = rawConnection(port)
+    connection.socket.write(`${head(app, 100)}{"key":"a"}\n`)
+    await connection.closed
+    expect(connection.text()).not.toContain('"end":true')
   })
 })
 
@@ -185,6 +212,13 @@ describe('an orderly end', () => {
 
 test('an address that another program has is refused', async () => {
   const { port } = await served()
-  const again = listen({ host: '127.0.0.1', port, fetch: () => new Response(), bodyLimit: 1, freshId: () => '' })
+  const again = listen({
+    host: '127.0.0.1',
+    port,
+    fetch: () => new Response(),
+    bodyLimit: 1,
+    linesAt: [],
+    freshId: () => '',
+  })
   await expect(again).rejects.toMatchObject({ code: 'EADDRINUSE' })
 })

@@ -1,4 +1,4 @@
-import { describe, expect, test } from 'vitest'
+import { describe, expect, test, vi } from 'vitest'
 import { createBodyBudget } from '../../packages/service/src/http/body-budget.ts'
 import { comparisonExamples } from '../../packages/service/src/http/examples.ts'
 import { createSlots } from '../../packages/service/src/http/slots.ts'
@@ -67,6 +67,7 @@ test('no more than 8 comparisons are worked on at once, and all are answered', a
     }),
   )
   const done = Promise.all(answers)
+  await vi.waitFor(() => expect(waiting).toHaveLength(8))
   const release = setInterval(() => waiting.shift()?.(), 1)
   expect((await done).map(({ status }) => status)).toEqual(Array.from({ length: 20 }, () => 201))
   clearInterval(release)

@@ -8,6 +8,7 @@ import { builtVerifierPage } from './built-verifier-page.ts'
 import { digestBytes } from './digest-bytes.ts'
 import type { Settings } from './env.ts'
 import { describeError, type Log } from './http/log.ts'
+import { operations } from './http/operations.ts'
 import { allScopes } from './http/scope.ts'
 import { type ListenOptions, listen, type RunningServer } from './http/server.ts'
 import { type OpenedLog, openLog } from './log/open-log.ts'
@@ -99,6 +100,7 @@ async function serve(settings: Settings, options: StartOptions, store: PlanStore
     ...settings,
     fetch: app.fetch,
     bodyLimit: settings.bodyLimit_bytes,
+    linesAt: operations.filter(({ eachLine }) => eachLine !== undefined).map(({ address }) => address),
     freshId: () => uuidIds.next(),
   })
   log.write({ event: 'listening', detail: server.url })

@@ -20,11 +20,16 @@ export const MAX_JSON_DEPTH = 32
 export interface StrictJsonOptions {
   /** Deepest nesting accepted. [1], whole, at least 0; default `MAX_JSON_DEPTH` */
   readonly maxDepth?: number
+  /** Most objects, arrays and names accepted: what costs a reader far more than the bytes it is written in. [1]; no limit when absent */
+  readonly maxParts?: number
 }
 
 interface Scan {
   readonly text: string
   readonly maxDepth: number
+  readonly maxParts: number
+  /** Objects, arrays and names so far. */
+  readonly seen: { parts: number }
   readonly path: PathStep[]
   /** No escape and no half surrogate pair anywhere: a string ends at the next quotation mark. */
   readonly isPlain: boolean
@@ -36,7 +41,7 @@ const decoder = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true })
 /**
  * The value of a JSON text, or the first thing that makes the text unfit, with a JSON Pointer to it.
  *
- * Refuses: bad UTF-8, a byte order mark, text after the value, nesting beyond `maxDepth`, two equal names in one
+ * Refuses: bad UTF-8, a byte order mark, text after the value, nesting beyond `maxDepth`, more than `maxParts`, two equal names in one
  * object (escapes resolved), the name `__proto__`, half a surrogate pair (raw or escaped), NaN and Infinity, numbers
  * that overflow or underflow float64, negative zero, numbers of magnitude 2^53 and above, and whatever RFC 8259 does.
  *
@@ -51,9 +56,9 @@ export function parseStrictJson(
   if (text === undefined) return refused('ERR_JSON_ENCODING', 'the bytes are not UTF-8')
   if (text.charCodeAt(0) === BYTE_ORDER_MARK) return refused('ERR_JSON_BOM', 'the text begins with a byte order mark')
 
-  const maxDepth = options.maxDepth ?? MAX_JSON_DEPTH
+  const { maxDepth = MAX_JSON_DEPTH, maxParts = Number.POSITIVE_INFINITY } = options
   const isPlain = typeof source !== 'string' && !text.includes('\\')
-  return scanned({ text, maxDepth, path: [], isPlain })
+  return scanned({ text, maxDepth, maxParts, seen: { parts: 0 }, path: [], isPlain })
 }
 
 function scanned(scan: Scan): Outcome<unknown, JsonCode> {
@@ -63,7 +68,7 @@ function scanned(scan: Scan): Outcome<unknown, JsonCode> {
   } catch (fault) {
     if (fault instanceof JsonFault) return refused(fault.code, fault.message, jsonPointer(scan.path))
     // The plain scan does not look inside strings; a full one says where the control character is.
-    if (scan.isPlain) return scanned({ ...scan, path: [], isPlain: false })
+    if (scan.isPlain) return scanned({ ...scan, seen: { parts: 0 }, path: [], isPlain: false })
     return refused('ERR_JSON_SYNTAX', 'this is not JSON')
   }
 }
@@ -143,6 +148,7 @@ function scanName(scan: Scan, at: number, depth: number, names: Set<string>): nu
   const end = stringEnd(scan, at)
   const name = nameBetween(text, at, end)
   path[depth - 1] = name
+  countPart(scan)
   if (name === '__proto__') throw new JsonFault('ERR_JSON_FORBIDDEN_NAME', 'the name `__proto__` is not allowed')
   if (names.has(name)) throw new JsonFault('ERR_JSON_DUPLICATE_NAME', 'the name occurs twice in one object')
   names.add(name)
@@ -159,6 +165,14 @@ function nameBetween(text: string, start: number, end: number): string {
 
 function enter(scan: Scan, depth: number): void {
   if (depth > scan.maxDepth) throw new JsonFault('ERR_JSON_DEPTH', `the nesting is deeper than ${scan.maxDepth}`)
+  countPart(scan)
+}
+
+function countPart({ seen, maxParts }: Scan): void {
+  seen.parts += 1
+  if (seen.parts > maxParts) {
+    throw new JsonFault('ERR_JSON_TOO_MANY_PARTS', `there are more than ${maxParts} objects, arrays and names`)
+  }
 }
 
 function skipBlanks(text: string, start: number): number {

@@ -17,7 +17,9 @@ export interface ListenOptions {
   readonly bodyLimit: number
   /** A fresh request id. */
   readonly freshId: () => string
-  /** A client whose whole request takes longer is cut; 30 s when absent. [ms] */
+  /** Addresses that take bodies of lines. */
+  readonly linesAt: readonly string[]
+  /** A client whose whole request takes longer is cut, or each piece of a body of lines; 30 s when absent. [ms] */
   readonly requestTimeout_ms?: number
 }
 
@@ -36,10 +38,10 @@ export interface RunningServer {
 /** From the first byte of a request to its last. [ms] */
 const REQUEST_TIMEOUT_MS = 30_000
 
-/** A client is cut that takes longer: for the whole request, for its head, between two requests. [ms] */
-function timeouts(requestTimeout: number): ServerOptions {
-  const headersTimeout = Math.min(10_000, requestTimeout)
-  return { requestTimeout, headersTimeout, keepAliveTimeout: 65_000, connectionsCheckingInterval: 1_000 }
+/** A client is cut that takes longer: for the head of a request, between two requests; see `watchRequest` for the rest. [ms] */
+function timeouts(requestTimeout_ms: number): ServerOptions {
+  const headersTimeout = Math.min(10_000, requestTimeout_ms)
+  return { requestTimeout: 0, headersTimeout, keepAliveTimeout: 65_000, connectionsCheckingInterval: 1_000 }
 }
 
 /** All header fields of a request together. [bytes] */
@@ -47,7 +49,7 @@ const MOST_HEADER_BYTES = 16 * 1024
 
 /** Listens. @throws the error of the system when the address cannot be had. */
 export async function listen(options: ListenOptions): Promise<RunningServer> {
-  const { host, port, bodyLimit, freshId, requestTimeout_ms = REQUEST_TIMEOUT_MS } = options
+  const { host, port, bodyLimit, freshId, linesAt, requestTimeout_ms = REQUEST_TIMEOUT_MS } = options
   const respond = getRequestListener(options.fetch, {
     errorHandler: () => {
       const requestId = freshId()
@@ -61,8 +63,14 @@ export async function listen(options: ListenOptions): Promise<RunningServer> {
     requireHostHeader: false,
   })
   const exchanges = trackExchanges(server)
+  const cutOff = (socket: Socket, refusal: Refusal) => {
+    if (exchanges.mayAnswer(socket)) writeRawAnswer(socket, problemAnswer(refusal, freshId()))
+    else socket.destroy()
+  }
   const serve = (request: IncomingMessage, response: ServerResponse) => {
     exchanges.begin(request, response)
+    const isOfLines = linesAt.includes(request.url?.split('?')[0] ?? '')
+    watchRequest(request, { timeout_ms: requestTimeout_ms, isOfLines, onLate: () => cutOff(request.socket, late()) })
     void respond(request, response)
   }
   server.on('request', serve)
@@ -73,8 +81,7 @@ export async function listen(options: ListenOptions): Promise<RunningServer> {
     serve(request, response)
   })
   server.on('clientError', (error: NodeJS.ErrnoException, socket: Socket) => {
-    if (exchanges.mayAnswer(socket)) writeRawAnswer(socket, problemAnswer(refusalOf(error.code), freshId()))
-    else socket.destroy()
+    cutOff(socket, refusalOf(error.code))
   })
   await bound(server, host, port)
   return { url: urlOf(server, host), close: (patience_ms) => closed(server, exchanges, patience_ms) }
@@ -113,10 +120,38 @@ function trackExchanges(server: Server): Exchanges {
   }
 }
 
+/**
+ * Tells of a request that does not end in time.
+ *
+ * A body of lines is read as fast as its lines are carried out, which may take as long as it likes; late is one of which
+ * nothing came for that long although everything that had come was read.
+ */
+function watchRequest(
+  request: IncomingMessage,
+  watch: { readonly timeout_ms: number; readonly isOfLines: boolean; readonly onLate: () => void },
+): void {
+  const { socket } = request
+  let received = socket.bytesRead
+  const look = () => {
+    const isMoving = socket.bytesRead > received || request.readableLength > 0
+    received = socket.bytesRead
+    if (watch.isOfLines && isMoving) timer = setTimeout(look, watch.timeout_ms)
+    else watch.onLate()
+  }
+  let timer = setTimeout(look, watch.timeout_ms)
+  const stop = () => clearTimeout(timer)
+  request.once('end', stop)
+  request.once('close', stop)
+}
+
+function late(): Refusal {
+  return refuse('ERR_REQUEST_TIMEOUT', 'The request was not complete in time; send it again.')
+}
+
 function refusalOf(code: string | undefined): Refusal {
   switch (code) {
     case 'ERR_HTTP_REQUEST_TIMEOUT':
-      return refuse('ERR_REQUEST_TIMEOUT', 'The request was not complete in time; send it again.')
+      return late()
     case 'HPE_HEADER_OVERFLOW':
       return refuse('ERR_HEADERS_TOO_LARGE', `All header fields together may take ${MOST_HEADER_BYTES} bytes.`)
     default:

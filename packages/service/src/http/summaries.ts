@@ -1,7 +1,7 @@
 /** `/v1/summaries`: what was made public, for anybody to read; and taking it back. */
 import { UUID } from '../identity.ts'
 import type { LoggedAssessment, Tombstone } from '../usecases/publish-summary.ts'
-import { caching, jsonBytes, ok, okTagged } from './answer.ts'
+import { type Answer, caching, jsonBytes, ok, okTagged } from './answer.ts'
 import { issuedSummaryBytes } from './assessments.ts'
 import { fieldProblem, unknownMembers } from './body-members.ts'
 import { type BodyFormat, type BodyOutcome, operation } from './operation.ts'
@@ -76,9 +76,20 @@ export const getSummary = operation({
   handle: async ({ path }, { useCases }) => {
     const found = await useCases.summaries.find(path.id)
     if (found === undefined) return nothingHere()
-    return found.withdrawal === null ? okTagged(issuedSummaryBytes(found), caching.forGood) : withdrawn(found)
+    return found.withdrawal === null ? publishedAnswer(found) : withdrawn(found)
   },
 })
+
+/** Answers to what is at hand; bytes and entity tag are made once for all who read it. */
+const publishedAnswers = new WeakMap<LoggedAssessment, Answer>()
+
+function publishedAnswer(found: LoggedAssessment): Answer {
+  const known = publishedAnswers.get(found)
+  if (known !== undefined) return known
+  const answer = okTagged(issuedSummaryBytes(found), caching.forGood)
+  publishedAnswers.set(found, answer)
+  return answer
+}
 
 /** GET /v1/summaries/{id}/status: whether it still stands. */
 export const getSummaryStatus = operation({

@@ -12,13 +12,14 @@ import {
   tombstoneOf,
   withdrawSummary,
 } from './publish-summary.ts'
+import { createRecentReads } from './recent-reads.ts'
 import { reportSourceOf } from './report-source.ts'
 
 /** What can be done with summaries that are, or are to be, public. */
 export interface SummaryUseCases {
   /** Makes one public. */
   readonly publish: (request: Parameters<typeof publishSummary>[0]) => Promise<LoggedAssessment | undefined>
-  /** One that was ever published, whoever asks. */
+  /** One that was ever published, whoever asks; a withdrawal through another replica is seen within a second. */
   readonly find: (id: string) => Promise<LoggedAssessment | undefined>
   /** The comparison behind it, where that was published as well. */
   readonly runs: (id: string) => Promise<Comparison | undefined>
@@ -30,11 +31,23 @@ export interface SummaryUseCases {
   readonly tombstone: (stored: StoredAssessment) => Promise<Tombstone | undefined>
 }
 
+/** What the public reads is signed and cacheable for good, all but its withdrawal; this many are at hand, for so long. */
+const PUBLIC_READS = { age_ms: 1_000, most: 64 }
+
 /** The use cases over the world that they are given. */
 export function createSummaryUseCases(deps: PublicityDeps): SummaryUseCases {
+  const published = createRecentReads((id) => findPublished(id, deps), deps.clock, PUBLIC_READS)
+  /** Does what changes a summary; whoever reads it from then on reads the change. */
+  const changing = async <T>(id: string, work: Promise<T>): Promise<T> => {
+    try {
+      return await work
+    } finally {
+      published.forget(id)
+    }
+  }
   return {
-    publish: (request) => publishSummary(request, deps),
-    find: (id) => findPublished(id, deps),
+    publish: (request) => changing(request.id, publishSummary(request, deps)),
+    find: (id) => published.read(id),
     runs: (id) => findPublishedRuns(id, deps),
     reportSource: async (id) => {
       const found = await deps.store.assessments.findAnywhere(id)
@@ -42,7 +55,7 @@ export function createSummaryUseCases(deps: PublicityDeps): SummaryUseCases {
       const isOpen = found.status === 'published' && found.publication.withRuns
       return reportSourceOf(found, isOpen ? deps.store.runs : null)
     },
-    withdraw: (request) => withdrawSummary(request, deps),
+    withdraw: (request) => changing(request.id, withdrawSummary(request, deps)),
     tombstone: (stored) => tombstoneOf(stored, deps),
   }
 }
