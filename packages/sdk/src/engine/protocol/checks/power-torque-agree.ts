@@ -86,12 +86,12 @@ function agreement({ id }: SessionRun, columns: SweepColumns | undefined, rule: 
 function ratiosOf(columns: SweepColumns | undefined): Float64Array {
   const { power_W, torque_Nm, engineSpeed_rpm } = columns ?? {}
   if (power_W == null || torque_Nm == null || engineSpeed_rpm === undefined) return new Float64Array()
-  const isUsable = (i: number) => (engineSpeed_rpm[i] ?? 0) > 0 && torque_Nm[i] !== 0
-  return power_W
-    .map((power, i) =>
-      isUsable(i)
-        ? torque_N_m(power, (engineSpeed_rpm[i] ?? 0) * RAD_PER_S_PER_RPM) / (torque_Nm[i] ?? Number.NaN)
-        : Number.NaN,
-    )
-    .filter((ratio) => !Number.isNaN(ratio))
+  const ratios = new Float64Array(power_W.length)
+  let count = 0
+  for (let i = 0; i < power_W.length; i++) {
+    const [power, torque, speed] = [power_W[i] ?? Number.NaN, torque_Nm[i] ?? Number.NaN, engineSpeed_rpm[i] ?? 0]
+    const ratio = speed > 0 && torque !== 0 ? torque_N_m(power, speed * RAD_PER_S_PER_RPM) / torque : Number.NaN
+    if (!Number.isNaN(ratio)) ratios[count++] = ratio
+  }
+  return ratios.subarray(0, count)
 }

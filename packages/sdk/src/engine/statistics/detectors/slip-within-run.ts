@@ -1,6 +1,5 @@
-import { median } from '../../numerics/median.ts'
 import { GRID_RPM, gridOf, onGrid } from '../grid.ts'
-import { lowLoadRatio, type SpeedTrace, speedRatios } from './speed-ratio-figures.ts'
+import { lowLoadRatio, medianRatio, type SpeedTrace, speedRatios } from './speed-ratio-figures.ts'
 
 /** How the speed ratio of one run changes along the sweep. */
 export interface SlipFigures {
@@ -30,8 +29,10 @@ export function slipWithinRun(trace: SpeedTrace): SlipFigures {
 
 /** The growth alone. [1] */
 export function slipGrowth(trace: SpeedTrace): number {
-  const end = (trace.engineSpeed_rpm.at(-1) ?? 0) - END_RPM
-  const atEnd = median(speedRatios(trace).filter((_, i) => (trace.engineSpeed_rpm[i] ?? 0) >= end))
+  const { engineSpeed_rpm } = trace
+  const end = (engineSpeed_rpm.at(-1) ?? 0) - END_RPM
+  const first = engineSpeed_rpm.findIndex((speed) => speed >= end)
+  const atEnd = medianRatio(trace, first === -1 ? engineSpeed_rpm.length : first, engineSpeed_rpm.length)
   return Math.log(atEnd) - Math.log(lowLoadRatio(trace))
 }
 

@@ -18,6 +18,18 @@ export function speedRatios({ engineSpeed_rpm, rollerSpeed_m_per_s }: SpeedTrace
 
 /** Median ratio over the samples within 1,200 rpm of the first. [rpm s/m] */
 export function lowLoadRatio(trace: SpeedTrace): number {
-  const end = (trace.engineSpeed_rpm[0] ?? 0) + LOW_LOAD_RPM
-  return median(speedRatios(trace).filter((_, i) => (trace.engineSpeed_rpm[i] ?? 0) <= end))
+  const { engineSpeed_rpm } = trace
+  const end = (engineSpeed_rpm[0] ?? 0) + LOW_LOAD_RPM
+  const after = engineSpeed_rpm.findIndex((speed) => speed > end)
+  return medianRatio(trace, 0, after === -1 ? engineSpeed_rpm.length : after)
+}
+
+/** Median ratio over the samples from one place to before another. [rpm s/m] */
+export function medianRatio({ engineSpeed_rpm, rollerSpeed_m_per_s }: SpeedTrace, from: number, to: number): number {
+  return median(
+    speedRatios({
+      engineSpeed_rpm: engineSpeed_rpm.subarray(from, to),
+      rollerSpeed_m_per_s: rollerSpeed_m_per_s.subarray(from, to),
+    }),
+  )
 }
