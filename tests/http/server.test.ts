@@ -189,6 +189,35 @@ describe('an orderly end', () => {
     expect(app.store.issued).toHaveLength(1)
   })
 
+  test('work whose client has left is done before it ends', async () => {
+    const gate: { open: () => void } = { open: () => undefined }
+    const reached = { assessment: false }
+    const { app, server } = await served({
+      assess: async (comparison) => {
+        reached.assessment = true
+        await new Promise<void>((resolve) => {
+          gate.open = resolve
+        })
+        return plainResult(comparison)
+      },
+    })
+    const leaving = new AbortController()
+    const left = fetch(`${server.url}/v1/assessments`, { ...submission(app), signal: leaving.signal })
+    while (!reached.assessment) await pause(5)
+    leaving.abort()
+    await expect(left).rejects.toThrow()
+
+    const isClosed = { yet: false }
+    const closed = server.close(60_000).then(() => {
+      isClosed.yet = true
+    })
+    await pause(100)
+    expect(isClosed.yet).toBe(false)
+    gate.open()
+    await closed
+    expect(app.store.issued).toHaveLength(1)
+  })
+
   test('a connection that stays open in silence does not hold it up', async () => {
     const { server, port } = await served()
     const idle = rawConnection(port)

@@ -28,9 +28,10 @@ export interface RunningServer {
   /** Address to reach it at, without a slash at its end. */
   readonly url: string
   /**
-   * Takes no further connection, and resolves when every request under way has been answered.
+   * Takes no further connection, and resolves when every request under way has been answered, and the work on those whose
+   * clients left is done as well: what it works with may be closed then.
    *
-   * @param patience_ms after which connections still open are cut.
+   * @param patience_ms after which connections still open are cut, and nothing is waited for any more.
    */
   close(patience_ms: number): Promise<void>
 }
@@ -50,7 +51,8 @@ const MOST_HEADER_BYTES = 16 * 1024
 /** Listens. @throws the error of the system when the address cannot be had. */
 export async function listen(options: ListenOptions): Promise<RunningServer> {
   const { host, port, bodyLimit, freshId, linesAt, requestTimeout_ms = REQUEST_TIMEOUT_MS } = options
-  const respond = getRequestListener(options.fetch, {
+  const work = trackWork(options.fetch)
+  const respond = getRequestListener(work.fetch, {
     errorHandler: () => {
       const requestId = freshId()
       return responseOf(problemAnswer(malformed('its address or its Host field cannot be read'), requestId), requestId)
@@ -84,7 +86,7 @@ export async function listen(options: ListenOptions): Promise<RunningServer> {
     cutOff(socket, refusalOf(error.code))
   })
   await bound(server, host, port)
-  return { url: urlOf(server, host), close: (patience_ms) => closed(server, exchanges, patience_ms) }
+  return { url: urlOf(server, host), close: (patience_ms) => closed(server, { exchanges, work, patience_ms }) }
 }
 
 /** Which connections have a request under way. */
@@ -94,6 +96,29 @@ interface Exchanges {
   mayAnswer(socket: Socket): boolean
   /** From now on, connections are closed as soon as their request is answered. */
   end(): void
+}
+
+/** The work on requests, whether or not anybody still waits for the answer. */
+interface Work {
+  readonly fetch: ListenOptions['fetch']
+  /** Resolves when nothing is under way. */
+  done(): Promise<unknown>
+}
+
+function trackWork(fetch: ListenOptions['fetch']): Work {
+  const underWay = new Set<Promise<Response>>()
+  return {
+    fetch: async (request) => {
+      const answer = Promise.resolve(fetch(request))
+      underWay.add(answer)
+      try {
+        return await answer
+      } finally {
+        underWay.delete(answer)
+      }
+    },
+    done: () => Promise.allSettled(underWay),
+  }
 }
 
 function trackExchanges(server: Server): Exchanges {
@@ -180,9 +205,23 @@ function urlOf(server: Server, host: string): string {
   return `http://${reachable.includes(':') ? `[${reachable}]` : reachable}:${port}`
 }
 
-async function closed(server: Server, exchanges: Exchanges, patience_ms: number): Promise<void> {
+async function closed(
+  server: Server,
+  {
+    exchanges,
+    work,
+    patience_ms,
+  }: { readonly exchanges: Exchanges; readonly work: Work; readonly patience_ms: number },
+): Promise<void> {
   exchanges.end()
-  const cut = setTimeout(() => server.closeAllConnections(), patience_ms)
+  let cut: NodeJS.Timeout | undefined
+  const isLate = new Promise<void>((resolve) => {
+    cut = setTimeout(() => {
+      server.closeAllConnections()
+      resolve()
+    }, patience_ms)
+  })
   await new Promise<void>((resolve) => server.close(() => resolve()))
+  await Promise.race([work.done(), isLate])
   clearTimeout(cut)
 }
