@@ -138,6 +138,18 @@ describe('bodies beyond the limit', () => {
     expect((await fetch(`${server.url}/livez`)).status).toBe(200)
   })
 
+  test('an answer ahead of the end of the body says that it is the last on its connection, any other does not', async () => {
+    const { port } = await served()
+    const head = (length: number) =>
+      `POST /v1/verifications HTTP/1.1\r\nHost: a\r\nContent-Type: application/json\r\nContent-Length: ${length}\r\n\r\n`
+    const early = rawConnection(port)
+    early.socket.write(`${head(BODY_LIMIT + 1)}{`)
+    expect((await early.until(/\r\n\r\n\{.*\}/s)).toLowerCase()).toContain('connection: close')
+    const late = rawConnection(port)
+    late.socket.write(`${head(2)}{}`)
+    expect((await late.until(/\r\n\r\n\{.*\}/s)).toLowerCase()).not.toContain('connection: close')
+  })
+
   test('a body in chunks is cut at the limit, and answered 413', async () => {
     const { port } = await served()
     const connection = rawConnection(port)

@@ -40,7 +40,7 @@ const BODIES_AT_ONCE = 8
 const LONGEST_LINE = 256
 
 /** Bodies of the largest size for which there is room while they arrive and wait. */
-const LARGEST_BODIES_HELD = 16
+const LARGEST_BODIES_HELD = 10
 
 /** Makes the application; `app.request(path)` and a server's listener both go through all of it. */
 export function createApp(deps: AppDeps): Hono {

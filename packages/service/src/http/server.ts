@@ -51,7 +51,8 @@ const MOST_HEADER_BYTES = 16 * 1024
 /** Listens. @throws the error of the system when the address cannot be had. */
 export async function listen(options: ListenOptions): Promise<RunningServer> {
   const { host, port, bodyLimit, freshId, linesAt, requestTimeout_ms = REQUEST_TIMEOUT_MS } = options
-  const work = trackWork(options.fetch)
+  const isOfLines = ({ url = '' }: { readonly url?: string | undefined }) => linesAt.includes(url.split('?')[0] ?? '')
+  const work = trackWork(options.fetch, isOfLines)
   const respond = getRequestListener(work.fetch, {
     errorHandler: () => {
       const requestId = freshId()
@@ -71,8 +72,11 @@ export async function listen(options: ListenOptions): Promise<RunningServer> {
   }
   const serve = (request: IncomingMessage, response: ServerResponse) => {
     exchanges.begin(request, response)
-    const isOfLines = linesAt.includes(request.url?.split('?')[0] ?? '')
-    watchRequest(request, { timeout_ms: requestTimeout_ms, isOfLines, onLate: () => cutOff(request.socket, late()) })
+    watchRequest(request, {
+      timeout_ms: requestTimeout_ms,
+      isOfLines: isOfLines(request),
+      onLate: () => cutOff(request.socket, late()),
+    })
     void respond(request, response)
   }
   server.on('request', serve)
@@ -100,19 +104,28 @@ interface Exchanges {
 
 /** The work on requests, whether or not anybody still waits for the answer. */
 interface Work {
-  readonly fetch: ListenOptions['fetch']
+  /** Answers; an answer given before the body had come to its end is the last on its connection. */
+  readonly fetch: (
+    request: Request,
+    bindings: { readonly incoming: { readonly complete?: boolean; readonly url?: string | undefined } },
+  ) => Promise<Response>
   /** Resolves when nothing is under way. */
   done(): Promise<unknown>
 }
 
-function trackWork(fetch: ListenOptions['fetch']): Work {
+function trackWork(
+  fetch: ListenOptions['fetch'],
+  isOfLines: (request: { readonly url?: string | undefined }) => boolean,
+): Work {
   const underWay = new Set<Promise<Response>>()
   return {
-    fetch: async (request) => {
+    fetch: async (request, { incoming }) => {
       const answer = Promise.resolve(fetch(request))
       underWay.add(answer)
       try {
-        return await answer
+        const response = await answer
+        if (!incoming.complete && !isOfLines(incoming)) response.headers.set('connection', 'close')
+        return response
       } finally {
         underWay.delete(answer)
       }
@@ -158,6 +171,8 @@ function watchRequest(
   const { socket } = request
   let received = socket.bytesRead
   const look = () => {
+    // One that came to its end is late no more, even if nobody has read that end yet.
+    if (request.complete) return
     const isMoving = socket.bytesRead > received || request.readableLength > 0
     received = socket.bytesRead
     if (watch.isOfLines && isMoving) timer = setTimeout(look, watch.timeout_ms)
