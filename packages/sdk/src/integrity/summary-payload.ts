@@ -1,5 +1,6 @@
 /** The payload of a signed summary: read from its exact bytes, and written to them. */
 import type { SummaryPayload } from '../contract/index.ts'
+import { isCanonicalForm } from './canonical-form.ts'
 import { canonicalJsonBytes } from './canonical-json.ts'
 import { instantKey } from './instant.ts'
 import { IntegrityError } from './integrity-error.ts'
@@ -25,7 +26,7 @@ export function readPayload(bytes: Uint8Array): Outcome<SummaryPayload, PayloadC
     const { code, detail, pointer } = parsed.problem
     return refused('ERR_PAYLOAD_JSON', `the payload is not strict JSON: ${detail} (${code})`, pointer)
   }
-  if (!isSame(canonicalJsonBytes(parsed.value), bytes)) {
+  if (!isCanonicalForm(bytes, parsed.value)) {
     return refused('ERR_PAYLOAD_NOT_CANONICAL', 'the payload is not in its RFC 8785 form')
   }
   const misshapen = shapeRules.find(({ holds, pointer }) => !holds(memberAt(parsed.value, pointer)))
@@ -96,8 +97,4 @@ function memberAt(value: unknown, pointer: string): unknown {
     (member, step) => (isJsonObject(member) ? (member as JsonObject)[step] : undefined),
     value,
   )
-}
-
-function isSame(one: Uint8Array, other: Uint8Array): boolean {
-  return one.length === other.length && one.every((byte, index) => byte === other[index])
 }
