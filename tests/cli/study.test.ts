@@ -148,7 +148,11 @@ describe('session folders', () => {
     )
     expect(figures).toMatchObject({ from_rpm: 5000, to_rpm: 9000 })
     expect(record).toMatchObject({ remounting: { degreesOfFreedom: 5, status: 'measured' } })
-    expect(record.appliesTo).toBe('simulated machine; strapped: two straps at the rear; class: about 75 kW')
+    expect(record.appliesTo).toEqual({
+      machine: 'simulated machine',
+      strapping: 'two straps at the rear',
+      class: 'about 75 kW',
+    })
   })
 
   test('take a band of their own', async () => {
@@ -159,8 +163,28 @@ describe('session folders', () => {
   })
 
   test('need what the record applies to', async () => {
-    const outcome = await fairpull(['study', 'march', '--class', 'all'], { files: filesOf(sessions) })
+    const unlike = sessions.map((each, index) => ({
+      ...each,
+      mountings: (each.mountings ?? []).map((mounting) => ({ ...mounting, strapping: `${index} straps` })),
+    }))
+    const outcome = await fairpull(['study', ...names, '--class', 'all'], { files: filesOf(unlike) })
     expect([outcome.exit, flat(outcome)]).toEqual([1, expect.stringContaining('--strapping is missing')])
+  })
+
+  test('say it themselves where they state it alike', async () => {
+    const { exit, stdout } = await fairpull(['study', ...names, '--json'], { files: filesOf(sessions) })
+    expect(exit).toBe(0)
+    expect(one(stdout).record.appliesTo).toMatchObject({ strapping: 'two straps at the rear', class: 'about 75 kW' })
+    expect(one(stdout).record.remounting.status).toBe('measured')
+  })
+
+  test('called otherwise than they state give declared values', async () => {
+    const words = ['study', ...names, '--strapping', 'four straps', '--json']
+    const { stdout } = await fairpull(words, { files: filesOf(sessions) })
+    expect(one(stdout).record).toMatchObject({
+      appliesTo: { strapping: 'four straps' },
+      remounting: { status: 'declared' },
+    })
   })
 
   test.each([

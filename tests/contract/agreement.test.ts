@@ -124,7 +124,7 @@ interface Agreements {
   RunCheckReport: Agree<contract.RunCheckReport, typeof runChecks.runCheckReportSchema>
   Study: Agree<contract.Study, typeof studies.studySchema>
   StudyBand: Agree<contract.StudyBand, typeof studies.studyBandSchema>
-  StudyScope: Agree<contract.StudyScope, typeof studies.studyScopeSchema>
+  RecordScope: Agree<contract.RecordScope, typeof facilities.recordScopeSchema>
   StudyRun: Agree<contract.StudyRun, typeof studies.studyRunSchema>
   PastSeries: Agree<contract.PastSeries, typeof studies.pastSeriesSchema>
   StudyResult: Agree<contract.StudyResult, typeof studies.studyResultSchema>
@@ -260,7 +260,7 @@ const agreements: Agreements = {
   RunCheckReport: true,
   Study: true,
   StudyBand: true,
-  StudyScope: true,
+  RecordScope: true,
   StudyRun: true,
   PastSeries: true,
   StudyResult: true,

@@ -104,7 +104,7 @@ function facility(): Draft {
     record: {
       study: 'study 7',
       on: '2026-01-31',
-      appliesTo: 'one machine, four straps',
+      appliesTo: { machine: 'The twin', strapping: 'four straps', class: 'up to 100 kW' },
       repeatability: group(),
       remounting: { ...group(), tiltRelativeSd: 0.0015, spacing: { value: 40, unit: 'min' } },
       day: group(),
@@ -123,6 +123,7 @@ function vehicle(): Draft {
   return {
     id: 'v1',
     label: 'The twin',
+    class: 'up to 100 kW',
     frameNumberDigest: 'a'.repeat(64),
     odometer: { value: 12_000, unit: 'km' },
     transmission: 'stepped',
@@ -135,6 +136,7 @@ function mounting(): Draft {
   return {
     id: 's1',
     at: '2026-05-02T08:40:00+02:00',
+    strapping: 'four straps',
     straps: [{ position: 'rear-left', tension: { value: 900, unit: 'N' }, angle: { value: 40, unit: 'deg' } }],
     suspensionLength: { value: 412, unit: 'mm' },
     setup: setup(),

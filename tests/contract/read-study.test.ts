@@ -55,8 +55,8 @@ describe('refused', () => {
       'ERR_OUT_OF_RANGE',
     ],
     [
-      'a line that would not fit into the record',
-      { ...fullStudy(), appliesTo: { ...fullStudy().appliesTo, strapping: 'x'.repeat(56) } },
+      'a part of the scope that is longer than a label',
+      { ...fullStudy(), appliesTo: { ...fullStudy().appliesTo, strapping: 'x'.repeat(201) } },
       '/appliesTo/strapping',
       'ERR_BAD_TEXT',
     ],

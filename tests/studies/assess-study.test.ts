@@ -49,7 +49,7 @@ describe('a study of eight mountings on one day', () => {
     expect(result.record).toMatchObject({
       study: 'simulated study',
       on: result.runs.at(-1)?.day,
-      appliesTo: 'simulated machine; strapped: two straps at the rear; class: about 75 kW',
+      appliesTo: study.appliesTo,
       repeatability: { degreesOfFreedom: 8, status: 'measured' },
       remounting: { degreesOfFreedom: 7, status: 'measured', spacing: { unit: 'min' } },
     })
@@ -240,6 +240,21 @@ describe('what a study does not believe', () => {
       run.mounting === 'm1' ? { ...run, startedAt: run.startedAt?.replace(/^\d{4}/, '2020') ?? '' } : run,
     )
     expect(assessStudy({ ...study, runs: long }).record?.remounting?.status).toBe('declared')
+  })
+
+  test.each(['machine', 'strapping', 'class'] as const)(
+    'another %s than its own runs state makes all of it declared, and that is told',
+    (part) => {
+      const { record, limits } = assessStudy({ ...study, appliesTo: { ...study.appliesTo, [part]: 'another' } })
+      expect(record?.remounting?.status).toBe('declared')
+      expect(limits.join(' ')).toMatch(/states another machine, class or strapping than the record is to apply to/)
+    },
+  )
+
+  test('runs that state nothing of the scope leave it to the study', () => {
+    const { label: _, class: __, ...vehicle } = study.vehicle
+    const mountings = study.mountings.map(({ strapping: ___, ...mounting }) => mounting)
+    expect(assessStudy({ ...study, vehicle, mountings }).record?.remounting?.status).toBe('measured')
   })
 
   test('without dates the record has none, so that it counts as declared', () => {

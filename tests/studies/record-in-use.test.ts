@@ -31,7 +31,11 @@ function withRecord(used: FacilityRecord | undefined): Comparison {
 }
 
 async function statusesWith(used: FacilityRecord | undefined): Promise<Readonly<Record<string, string>>> {
-  const { budget } = await assess(withRecord(used))
+  return statusesOf(withRecord(used))
+}
+
+async function statusesOf(given: Comparison): Promise<Readonly<Record<string, string>>> {
+  const { budget } = await assess(given)
   return Object.fromEntries(budget.map(({ term, status }) => [term, status]))
 }
 
@@ -70,5 +74,72 @@ describe('the record of a study in a comparison', () => {
   test.each(['on', 'appliesTo'] as const)('without `%s` it is a declared one', async (member) => {
     const { [member]: _, ...rest } = record
     expect(await statusesWith(rest)).toMatchObject({ mounting: 'declared' })
+  })
+
+  const [vehicle] = comparison.vehicles ?? []
+  const { mountings = [] } = comparison
+  if (vehicle === undefined) throw new Error('a simulated session describes its machine')
+  const [first, ...others] = mountings
+  if (first === undefined) throw new Error('a simulated session describes its mountings')
+  const { label: _, ...unlabelled } = vehicle
+  const { class: __, ...unclassed } = vehicle
+  const { strapping: ___, ...unstrapped } = first
+
+  const outside: readonly (readonly [string, Partial<Comparison>, RegExp])[] = [
+    ['another machine', { vehicles: [{ ...vehicle, label: 'Other' }] }, /the machine “simulated machine”, .* “Other”/],
+    ['a machine not named', { vehicles: [unlabelled] }, /machine of these runs is not stated.* `label` of the vehicle/],
+    ['another class', { vehicles: [{ ...vehicle, class: 'Other' }] }, /the class “about 75 kW”, .* state “Other”/],
+    ['a class not stated', { vehicles: [unclassed] }, /class of these runs is not stated.* `class` of the vehicle/],
+    [
+      'one mounting strapped another way',
+      { mountings: [{ ...first, strapping: 'Other' }, ...others] },
+      /the strapping method “two straps at the rear”, and these runs state “Other”\. Use a record of this machine/,
+    ],
+    [
+      'one mounting that does not say how it was strapped',
+      { mountings: [unstrapped, ...others] },
+      /strapping method of these runs is not stated.* `strapping` of every mounting/,
+    ],
+    [
+      'runs without a mounting',
+      { runs: comparison.runs.map(({ mounting: _, ...run }) => ({ ...run, setup: { vehicle: vehicle.id } })) },
+      /strapping method of these runs is not stated/,
+    ],
+  ]
+
+  test.each(outside)('is declared for %s, and says so', async (_, change, words) => {
+    const changed = { ...withRecord(record), ...change }
+    expect(readComparison(changed).ok).toBe(true)
+    const { flags } = await assess(changed)
+    expect(flags?.find(({ flag }) => flag === 'record_counts_as_declared')?.sentence).toMatch(words)
+    expect(Object.values(await statusesOf(changed))).not.toContain('measured')
+  })
+
+  test('changes no figure by what it is called', async () => {
+    const figures = ({ gains, claims }: Awaited<ReturnType<typeof assess>>) => ({ gains, claims })
+    const changed = { ...withRecord(record), vehicles: [unclassed] }
+    expect(figures(await assess(changed))).toEqual(figures(await assess(withRecord(record))))
+  })
+
+  test('names the same scope in other letters and spaces', async () => {
+    const written = { ...vehicle, label: ' Simulated  MACHINE', class: 'about 75 kw' }
+    const changed = { ...withRecord(record), vehicles: [written] }
+    expect(await statusesOf(changed)).toMatchObject({ mounting: 'measured' })
+    expect((await assess(changed)).flags ?? []).toEqual([])
+  })
+
+  test('tells when it is too old, and what is missing of it', async () => {
+    const sentenceWith = async (used: FacilityRecord) => (await assess(withRecord(used))).flags?.at(-1)?.sentence
+    const old = yearBefore(firstRun, -1)
+    expect(await sentenceWith({ ...record, on: old })).toContain(`of ${old}, and the first run, of ${firstRun}`)
+    const { on: _, appliesTo: __, ...bare } = record
+    expect(await sentenceWith(bare)).toMatch(/no date; the record does not name .* Date the record/)
+    expect(await sentenceWith(record)).toBeUndefined()
+  })
+
+  test('that was declared anyhow needs no such words', async () => {
+    const group = { relativeSd: 0.004, degreesOfFreedom: 8, status: 'declared' } as const
+    const { flags } = await assess(withRecord({ repeatability: group, remounting: group }))
+    expect(flags?.map(({ flag }) => flag) ?? []).not.toContain('record_counts_as_declared')
   })
 })

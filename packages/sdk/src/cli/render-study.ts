@@ -1,5 +1,5 @@
 /** What a repeatability study shows, as a person reads it. Pure. */
-import type { ControlChart, FacilityRecord, StudyComponents, StudyResult } from '../contract/index.ts'
+import type { ControlChart, FacilityRecord, RecordScope, StudyComponents, StudyResult } from '../contract/index.ts'
 import type { Page } from './page.ts'
 import { counted, padded } from './text.ts'
 
@@ -47,8 +47,14 @@ function sayRecord(page: Page, record: FacilityRecord): void {
     const length = Math.round(localNoise.correlationLength.value)
     page.say(`${percent(localNoise.relativeSd)}, alike over ${length} rpm`, { first: row('along the speed') })
   }
-  page.say(record.appliesTo ?? 'nothing named', { first: row('applies to') })
+  if (record.appliesTo !== undefined) sayScope(page, record.appliesTo)
   page.say(record.on ?? 'no date: counts as declared', { first: row('of') })
+}
+
+function sayScope(page: Page, { machine, strapping, class: of }: RecordScope): void {
+  page.say(machine, { first: row('machine') })
+  page.say(strapping, { first: row('strapping') })
+  page.say(of, { first: row('class') })
 }
 
 const NAME_WIDTH = 18

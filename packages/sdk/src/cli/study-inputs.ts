@@ -1,5 +1,5 @@
 /** The studies that a command line names: files, or session folders that are one study together. */
-import type { Study, StudyBand } from '../contract/index.ts'
+import type { RecordScope, Study, StudyBand } from '../contract/index.ts'
 import type { StudyOptions } from '../import/index.ts'
 import { readIn, readInput, type Surroundings } from './command.ts'
 import { CommandError } from './command-error.ts'
@@ -10,11 +10,11 @@ import { counted, shellWord } from './text.ts'
 export interface SessionStudyOptions {
   /** Band of engine speeds, `4000-9000`. [rpm] */
   readonly band?: string
-  /** The machine that the record applies to; its label where absent. */
+  /** The machine that the record applies to; absent: its label. */
   readonly machine?: string
-  /** How it is strapped down. */
+  /** How it is strapped down; absent: as the mountings state. */
   readonly strapping?: string
-  /** Machines that the record is for. */
+  /** Class of machines that the record is for; absent: that of the machine. */
   readonly class?: string
 }
 
@@ -54,30 +54,38 @@ async function sessionStudy(
   folders: readonly string[],
   options: SessionStudyOptions,
 ): Promise<Study> {
-  const { strapping, class: of, machine } = options
-  if (strapping === undefined || of === undefined) {
-    const absent = strapping === undefined ? '--strapping' : '--class'
-    throw new CommandError(
-      'input',
-      `${absent} is missing: a record says what it applies to.`,
-      `fairpull study ${folders.map(shellWord).join(' ')} --strapping 'four ratchet straps' --class 'up to 100 kW'`,
-    )
-  }
-  const { studyOfSessions } = await import('../import/session-study.ts')
+  const { scopeOfSessions, studyOfSessions } = await import('../import/session-study.ts')
   const sessions = []
   for (const folder of folders) {
     const comparison = await tools.readSessionFolder((name) => readIn(io, folder, name))
     sessions.push({ name: folder.replace(/[/\\]+$/, ''), comparison })
   }
   const band = options.band === undefined ? {} : { band: bandOf(options.band) }
-  const scope = { strapping, class: of, ...(machine === undefined ? {} : { machine }) }
-  const given: StudyOptions = { ...band, appliesTo: scope }
+  const { strapping, class: of, machine } = options
+  const appliesTo = {
+    ...scopeOfSessions(sessions),
+    ...(machine === undefined ? {} : { machine }),
+    ...(strapping === undefined ? {} : { strapping }),
+    ...(of === undefined ? {} : { class: of }),
+  }
+  requireScope(appliesTo, folders)
+  const given: StudyOptions = { ...band, appliesTo }
   const left = sessions.reduce((sum, { comparison }) => sum + changedRuns(comparison.runs), 0)
   if (left > 0)
     io.stderr.write(
       `${counted(left, 'measured run')} of the modified side left out: a study is of the unchanged machine.\n`,
     )
   return studyOfSessions(sessions, given)
+}
+
+function requireScope(scope: Partial<RecordScope>, folders: readonly string[]): void {
+  const absent = (['machine', 'strapping', 'class'] as const).find((part) => scope[part] === undefined)
+  if (absent === undefined) return
+  throw new CommandError(
+    'input',
+    `--${absent} is missing, and the sessions do not state it alike: a record says what it applies to.`,
+    `fairpull study ${folders.map(shellWord).join(' ')} --strapping 'four ratchet straps' --class 'up to 100 kW'`,
+  )
 }
 
 function changedRuns(runs: readonly { readonly side: string; readonly purpose: string }[]): number {

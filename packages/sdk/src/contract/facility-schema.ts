@@ -66,13 +66,19 @@ export const localNoiseSchema = named(
   }),
 )
 
+/** What a record applies to. */
+export const recordScopeSchema = named(
+  'RecordScope',
+  z.strictObject({ machine: label, strapping: label, class: label }),
+)
+
 /** How well a facility repeats. */
 export const facilityRecordSchema = named(
   'FacilityRecord',
   z.strictObject({
     study: z.exactOptional(label),
     on: z.exactOptional(date),
-    appliesTo: z.exactOptional(label),
+    appliesTo: z.exactOptional(recordScopeSchema),
     repeatability: z.exactOptional(repeatabilityGroupSchema),
     remounting: z.exactOptional(remountingGroupSchema),
     day: z.exactOptional(recordGroupSchema),

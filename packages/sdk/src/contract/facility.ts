@@ -36,8 +36,8 @@ export interface FacilityRecord {
   readonly study?: string
   /** Date of the record, `YYYY-MM-DD`. 12 months after it, `measured` counts as `declared`. */
   readonly on?: string
-  /** The machine, strapping method and class the record was made with. */
-  readonly appliesTo?: string
+  /** What the record was made with. Where a comparison states another scope, or none, `measured` counts as `declared`. */
+  readonly appliesTo?: RecordScope
   /** Run-to-run repeatability in one mounting, as a fraction of the power (band-mean part). */
   readonly repeatability?: RecordGroup
   /** Scatter from one strapping-down to the next. */
@@ -50,6 +50,16 @@ export interface FacilityRecord {
   readonly ambient?: RecordGroup
   /** Noise along the engine speed within one run. */
   readonly localNoise?: LocalNoise
+}
+
+/** What a record applies to, in the facility's own words; a comparison is held against it without regard to case and spaces. */
+export interface RecordScope {
+  /** The machine it was made with: the `label` of the vehicle. */
+  readonly machine: string
+  /** The method of strapping down: `strapping` of the mountings. */
+  readonly strapping: string
+  /** The class of machines that repeat alike: `class` of the vehicle. */
+  readonly class: string
 }
 
 /** A relative standard deviation with its degrees of freedom. */

@@ -87,6 +87,7 @@ export const mountingSchema = named(
   z.strictObject({
     id: identity,
     at: z.exactOptional(time),
+    strapping: z.exactOptional(label),
     straps: z.exactOptional(list(strapSchema, 20)),
     suspensionLength: z.exactOptional(aboveZero.length),
     setup: z.exactOptional(setupSchema),

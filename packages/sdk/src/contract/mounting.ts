@@ -7,6 +7,8 @@ export interface Mounting {
   readonly id: string
   /** When the machine was strapped down, RFC 3339 with offset. */
   readonly at?: string
+  /** Method of strapping down, in the words of the facility record. */
+  readonly strapping?: string
   /** Tie-down straps with their tension. */
   readonly straps?: readonly Strap[]
   /** Axle to frame under the straps, by tape measure. [length] */

@@ -171,6 +171,7 @@ export const flagSchema = named(
       'between_day_component_unknown',
       'sides_unequal',
       'mount_gap_longer_than_record',
+      'record_counts_as_declared',
     ]),
     sentence: z.string(),
   }),

@@ -74,6 +74,7 @@ export interface Flag {
     | 'between_day_component_unknown'
     | 'sides_unequal'
     | 'mount_gap_longer_than_record'
+    | 'record_counts_as_declared'
   /** What it means here, in a sentence or two. */
   readonly sentence: string
 }

@@ -1,22 +1,13 @@
 /** Repeatability studies: their shape, and that of what they show. */
 import * as z from 'zod/mini'
 import { exclusionSchema, MAX_RUNS } from './comparison-schema.ts'
-import { facilityRecordSchema, facilitySchema } from './facility-schema.ts'
+import { facilityRecordSchema, facilitySchema, recordScopeSchema } from './facility-schema.ts'
 import { findingSchema } from './finding-schema.ts'
 import { mountingSchema } from './mounting-schema.ts'
 import { cautionSchema, excludedRunSchema, notMeasuredRunSchema } from './result-schema.ts'
 import { correctionSchema, runSchema, sideSchema } from './run-schema.ts'
-import { aboveZero, date, fromZero, identity, label, line, list, named, positive, utcTime } from './schema-parts.ts'
+import { aboveZero, date, fromZero, identity, label, list, named, positive, utcTime } from './schema-parts.ts'
 import { driveTyreSchema, vehicleSchema } from './vehicle-schema.ts'
-
-/** Three of them, with the words between, fit into the one line of a record. */
-const scopeLine = line(55)
-
-/** What a record applies to. */
-export const studyScopeSchema = named(
-  'StudyScope',
-  z.strictObject({ machine: scopeLine, strapping: scopeLine, class: scopeLine }),
-)
 
 /** A band of engine speeds. */
 export const studyBandSchema = named(
@@ -47,7 +38,7 @@ export const studySchema = named(
     vehicle: vehicleSchema,
     driveTyres: z.exactOptional(list(driveTyreSchema, 100)),
     band: studyBandSchema,
-    appliesTo: studyScopeSchema,
+    appliesTo: recordScopeSchema,
     mountings: list(mountingSchema, MAX_RUNS),
     runs: list(studyRunSchema, MAX_RUNS),
     excluded: z.exactOptional(list(exclusionSchema, MAX_RUNS)),

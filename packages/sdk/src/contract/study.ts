@@ -2,7 +2,7 @@
 import type { ExcludedRun, NotMeasuredRun } from './accounting.ts'
 import type { Exclusion } from './comparison.ts'
 import type { CorrectionId } from './corrections.ts'
-import type { Facility, FacilityRecord } from './facility.ts'
+import type { Facility, FacilityRecord, RecordScope } from './facility.ts'
 import type { Mounting } from './mounting.ts'
 import type { Caution, Finding } from './result.ts'
 import type { Run, Side } from './run.ts'
@@ -26,7 +26,7 @@ export interface Study {
   /** Engine speeds over which the power of each run is averaged: those that claims are made for. */
   readonly band: StudyBand
   /** What the record will apply to. */
-  readonly appliesTo: StudyScope
+  readonly appliesTo: RecordScope
   /** Each strapping-down of the machine on the rollers. */
   readonly mountings: readonly Mounting[]
   /** Every run that was made in these mountings, in any order. At most 1,000. */
@@ -43,16 +43,6 @@ export interface StudyBand {
   readonly from: Quantity<'rotationalSpeed'>
   /** Upper end. [rotationalSpeed] */
   readonly to: Quantity<'rotationalSpeed'>
-}
-
-/** What a record applies to, in the facility's own words; one line of at most 55 characters each. */
-export interface StudyScope {
-  /** The machine it was made with. */
-  readonly machine: string
-  /** The method of strapping down. */
-  readonly strapping: string
-  /** The class of machines that repeat alike. */
-  readonly class: string
 }
 
 /** One full-throttle sweep of a study. */

@@ -26,6 +26,7 @@ export const vehicleSchema = named(
   z.strictObject({
     id: identity,
     label: z.exactOptional(label),
+    class: z.exactOptional(label),
     frameNumberDigest: z.exactOptional(sha256),
     odometer: z.exactOptional(fromZero.length),
     transmission: z.exactOptional(z.enum(['stepped', 'continuously-variable'])),

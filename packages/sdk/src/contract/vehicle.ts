@@ -6,8 +6,10 @@ import type { Quantity } from './units.ts'
 export interface Vehicle {
   /** Identity within this document, referred to by runs. */
   readonly id: string
-  /** Name a reader knows it by. */
+  /** Name a reader knows it by; a facility record that was made with this machine names it so. */
   readonly label?: string
+  /** Class of machines that repeat alike, in the words of the facility record. */
+  readonly class?: string
   /** SHA-256 of the frame number with a salt of the owner's, so that the number itself stays private. */
   readonly frameNumberDigest?: string
   /** Odometer at the first run. [length] */

@@ -1,5 +1,5 @@
 /** A study that grew from ordinary work: the runs of the unchanged machine out of one session or several. */
-import type { Comparison, Mounting, Run, Study, StudyBand, StudyScope, Vehicle } from '../contract/index.ts'
+import type { Comparison, Mounting, RecordScope, Run, Study, StudyBand, Vehicle } from '../contract/index.ts'
 import { ImportError, problemOf } from './import-error.ts'
 import { parseStudy } from './study-file.ts'
 
@@ -15,8 +15,8 @@ export interface SessionForStudy {
 export interface StudyOptions {
   /** Band of engine speeds. Absent: that of the first claim for a band. */
   readonly band?: StudyBand
-  /** What the record will apply to; the machine is that of the sessions where it is not named. */
-  readonly appliesTo: Omit<StudyScope, 'machine'> & Partial<Pick<StudyScope, 'machine'>>
+  /** What the record will apply to; a part that is absent is what the sessions state. */
+  readonly appliesTo?: Partial<RecordScope>
   /** What the study is called. */
   readonly name?: string
 }
@@ -27,10 +27,10 @@ export interface StudyOptions {
  * Runs of a changed machine are left out: they are not of the unchanged one. Of several sessions, each mounting and run is
  * called after its session.
  *
- * @throws ImportError when there is no session, or they are of several machines or facilities; with every member that does
- *   not fit.
+ * @throws ImportError when there is no session, or they are of several machines or facilities, or do not state what the
+ *   record will apply to; with every member that does not fit.
  */
-export function studyOfSessions(sessions: readonly SessionForStudy[], options: StudyOptions): Study {
+export function studyOfSessions(sessions: readonly SessionForStudy[], options: StudyOptions = {}): Study {
   const [first] = sessions
   if (first === undefined) throw refused('there is no session.', 'Name at least one session folder.')
   const { protocol, reportIn, facility } = first.comparison
@@ -52,11 +52,44 @@ export function studyOfSessions(sessions: readonly SessionForStudy[], options: S
     vehicle,
     ...(driveTyres.size === 0 ? {} : { driveTyres: [...driveTyres.values()] }),
     band,
-    appliesTo: { machine: vehicle.label ?? vehicle.id, ...appliesTo },
+    appliesTo: wholeScope({ ...scopeOfSessions(sessions), ...appliesTo }),
     mountings: parts.flatMap((part) => part.mountings),
     runs: parts.flatMap((part) => part.runs),
     ...(excluded.length === 0 ? {} : { excluded }),
   })
+}
+
+/**
+ * What sessions state of a scope: label and class of their machine, and the strapping of the mountings that hold baseline
+ * runs. A part that they do not state, or state in several ways, is absent.
+ *
+ * @throws ImportError when a session names no machine, or several.
+ */
+export function scopeOfSessions(sessions: readonly SessionForStudy[]): Partial<RecordScope> {
+  const machines = sessions.map(machineOf)
+  const mountings = sessions.flatMap((session) => unchangedMachine(session, false).mountings)
+  const machine = theOne(machines.map(({ label, id }) => label ?? id))
+  const strapping = theOne(mountings.map((mounting) => mounting.strapping))
+  const of = theOne(machines.map((vehicle) => vehicle.class))
+  return {
+    ...(machine === undefined ? {} : { machine }),
+    ...(strapping === undefined ? {} : { strapping }),
+    ...(of === undefined ? {} : { class: of }),
+  }
+}
+
+/** What all texts say; undefined where they differ or one is absent. */
+function theOne(texts: readonly (string | undefined)[]): string | undefined {
+  const [first, ...others] = new Set(texts)
+  return others.length === 0 ? first : undefined
+}
+
+function wholeScope({ machine, strapping, class: of }: Partial<RecordScope>): RecordScope {
+  if (machine !== undefined && strapping !== undefined && of !== undefined) return { machine, strapping, class: of }
+  throw refused(
+    'the sessions do not state one machine, strapping method and class, and a record says what it applies to.',
+    'State label and class of the vehicle, and strapping of every mounting, in session.yaml.',
+  )
 }
 
 function refused(detail: string, fix: string): ImportError {

@@ -22,6 +22,8 @@ facility:
 vehicles:
   - id: v1
     label:                 # what a reader knows it by, such as "twin, 800 cc"
+    class:                 # machines that repeat alike, in the words of the facility
+                           # record, such as "road machines up to 100 kW"
     odometer:              # such as 8140 km
     transmission:          # stepped or continuously-variable
     gearing:               # ratios: { primary: 1.69, gears: [2.62, 1.93, 1.53], final: 2.5 }
@@ -49,6 +51,8 @@ driveTyres:
 mountings:
   - id: m1
     at:                    # when it was strapped down, such as 2026-03-02T08:50:00+01:00
+    strapping:             # how, in the words of the facility record, such as
+                           # "four ratchet straps, front wheel in the clamp"
     straps:                # within their working load limit, such as
                            # - { position: rear-left, tension: 1500 N, angle: 45 deg }
     suspensionLength:      # axle to frame under the straps, such as 512 mm

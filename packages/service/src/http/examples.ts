@@ -60,7 +60,7 @@ const recordedRig: SampleSizeRequest = {
   bandWidth: { value: 5000, unit: 'rpm' },
   record: {
     on: '2026-03-02',
-    appliesTo: 'naked 600 to 900 cm3, four straps',
+    appliesTo: { machine: 'Naked twin, 800 cm³', strapping: 'four ratchet straps', class: 'naked 600 to 900 cm³' },
     repeatability: { relativeSd: 0.004, degreesOfFreedom: 8, status: 'measured' },
     remounting: { relativeSd: 0.005, degreesOfFreedom: 7, status: 'measured' },
   },

@@ -13,10 +13,10 @@ const beginning: Study = {
   protocol: 'motorcycle-rollers@1',
   name: 'House machine, spring',
   facility: { id: 'cell-1', altitude: { value: 120, unit: 'm' }, rollers: [{ id: 'r1', kind: 'inertia' }] },
-  vehicle: { id: 'v1', label: 'House machine, 600 cm³' },
+  vehicle: { id: 'v1', label: 'House machine, 600 cm³', class: 'road machines up to 100 kW' },
   band: { from: { value: 5000, unit: 'rpm' }, to: { value: 9000, unit: 'rpm' } },
   appliesTo: {
-    machine: 'house machine',
+    machine: 'House machine, 600 cm³',
     strapping: 'four ratchet straps, front wheel in the clamp',
     class: 'road machines up to 100 kW',
   },

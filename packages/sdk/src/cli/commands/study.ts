@@ -44,9 +44,15 @@ export function define(command: Command, context: WordContext): void {
     .option('--strict', 'exit with 2 when something is missing from the record')
     .option('--plain', 'ASCII characters only')
     .option('--band <rpm>', 'of session folders: engine speeds, such as 4000-9000')
-    .option('--strapping <text>', 'of session folders: how the machine is strapped down')
-    .option('--class <text>', 'of session folders: machines that the record is for')
-    .option('--machine <text>', 'of session folders: the machine, where its label does not say it')
+    .option(
+      '--strapping <text>',
+      'of session folders: how the machine is strapped down, where its mountings do not say it',
+    )
+    .option(
+      '--class <text>',
+      'of session folders: class of machines that the record is for, where the machine has none',
+    )
+    .option('--machine <text>', 'of session folders: the machine, where it has no label')
     .option('--out <file>', 'save the facility record here')
     .option('--service <url>', 'register it with this service, which keeps it')
     .option('--key <key>', 'API key; better kept in the variable FAIRPULL_KEY')

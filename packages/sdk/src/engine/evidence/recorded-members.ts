@@ -5,8 +5,8 @@ import { vehicleOf } from '../inputs/session.ts'
 export type RecordedMembers = ReadonlyMap<string, string>
 
 /**
- * Everything that was written down of how a run was made: its setup, its vehicle, tyre and rollers, how its figures were
- * processed, where they came from, and how its channels and probes are set.
+ * Everything that was written down of how a run was made: its setup and strapping, its vehicle, tyre and rollers, how its figures
+ * were processed, where they came from, and how its channels and probes are set.
  *
  * Found by walking what is there, not from a list of suspects. What was measured (air, temperatures, curves) is not among
  * it: that varies by nature, and has checks of its own.
@@ -32,6 +32,7 @@ export function recordedMembers(run: SessionRun, session: Session): RecordedMemb
     ),
     ...membersOf('channels/mixture', channels?.mixture, ['values', 'base64', 'unit']),
     ...membersOf('conditions/intakeAirTemperature', intakePlace(run)),
+    ...membersOf('mounting', strappingOf(run, session)),
     ...membersOf('run', origin === undefined ? undefined : { origin }),
   ])
 }
@@ -52,6 +53,12 @@ function membersOf(
 function intakePlace({ conditions }: SessionRun): object | undefined {
   if (conditions.intakeAirOutside_K !== null) return { place: 'outside-machine' }
   return conditions.intakeAirInside_K === null ? undefined : { place: 'inside-tract' }
+}
+
+/** Tension and length under the straps are read afresh at each mounting; how the machine is strapped down is set. */
+function strappingOf({ wire }: SessionRun, { comparison }: Session): object | undefined {
+  const strapping = comparison.mountings?.find(({ id }) => id === wire.mounting)?.strapping
+  return strapping === undefined ? undefined : { strapping }
 }
 
 /** JSON text with members in the order of their names, so that how a document is written does not count. */

@@ -1,6 +1,7 @@
 import type { FacilityRecord, RecordGroup, RecordStatus } from '../../contract/facility.ts'
 import { convert, toSI } from '../physics/units.ts'
 import { type FacilityFigures, type FillValues, NOTHING_DECLARED } from '../statistics/facility-record.ts'
+import { type RecordGap, recordGaps } from './record-scope.ts'
 import type { Session } from './session.ts'
 
 /** The facility record as the method reads it, with what is only borrowed kept apart. */
@@ -9,8 +10,10 @@ export interface RecordReading {
   readonly own: FacilityFigures | null
   /** Values pooled over other facilities; they only ever give conditional answers. */
   readonly network: FillValues
-  /** How the own values came about, after ageing. */
+  /** How the own values came about, as they count in this session. */
   readonly status: RecordStatus | null
+  /** Why values that the record calls measured count as declared; empty where they do not, or where none is. */
+  readonly gaps: readonly RecordGap[]
 }
 
 const RPM_PER_RAD_PER_S = convert(1, 'rad/s', 'rpm')
@@ -19,21 +22,23 @@ const RPM_PER_RAD_PER_S = convert(1, 'rad/s', 'rpm')
  * The facility record of a session.
  *
  * Groups with status `network` or `assumed` are not the facility's own and never enter the plain analysis. `measured` counts
- * as `declared` where the record names no date or no machine and class, or is more than 12 months older than the first run.
+ * as `declared` where `recordGaps` finds that the record is of another machine, strapping method or class, or too old, or
+ * that either side does not say.
  *
  * @param session the session.
  * @returns own and network values. Pure; never throws on weak evidence. Source: measurement-model §1.
  */
-export function recordOf({ comparison, runs }: Session): RecordReading {
-  const record = comparison.facility?.record
-  if (record === undefined) return { own: null, network: {}, status: null }
+export function recordOf(session: Session): RecordReading {
+  const record = session.comparison.facility?.record
+  if (record === undefined) return { own: null, network: {}, status: null, gaps: [] }
 
-  const isOld = !isCurrent(record, runs.flatMap(({ day }) => day ?? []).toSorted()[0])
   const groups = [record.repeatability, record.remounting, record.day, record.drift, record.ambient].flatMap(
     (group) => group ?? [],
   )
-  const isMeasured = groups.length > 0 && groups.every(({ status }) => status === 'measured') && !isOld
-  return { own: ownFigures(record), network: networkValues(record), status: isMeasured ? 'measured' : 'declared' }
+  const gaps = groups.some(({ status }) => status === 'measured') ? recordGaps(record, session) : []
+  const isMeasured = groups.length > 0 && groups.every(({ status }) => status === 'measured') && gaps.length === 0
+  const status = isMeasured ? 'measured' : 'declared'
+  return { own: ownFigures(record), network: networkValues(record), status, gaps }
 }
 
 /** Whether a group was measured or declared at the facility itself, and not borrowed. */
@@ -86,15 +91,4 @@ function networkValues({ repeatability, remounting, day }: FacilityRecord): Fill
       : {}),
     ...(day?.status === 'network' ? { dayRelSd: day.relativeSd, dayDof: day.degreesOfFreedom } : {}),
   }
-}
-
-/** Whether a record names what it applies to and is at most 12 months old on the day of the first run. */
-function isCurrent({ on, appliesTo }: FacilityRecord, firstDay: string | undefined): boolean {
-  if (on === undefined || appliesTo === undefined || firstDay === undefined) return false
-  return firstDay <= yearAfter(on)
-}
-
-/** The same day of the next year: the last on which a record of this day counts as measured. `YYYY-MM-DD` */
-export function yearAfter(day: string): string {
-  return `${String(Number(day.slice(0, 4)) + 1).padStart(4, '0')}${day.slice(4)}`
 }

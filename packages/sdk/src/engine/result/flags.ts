@@ -3,6 +3,7 @@ import type { Evidence, Headline } from '../evidence/evidence.ts'
 import { toSI } from '../physics/units.ts'
 import type { FitFlag } from '../statistics/fit-terms.ts'
 import { isMountingGapLonger, longestMountingGap_s } from '../statistics/mounting-gap.ts'
+import { recordGapsSentence } from './record-gap-words.ts'
 
 /**
  * What a reader of the headline gain must know of its analysis.
@@ -17,7 +18,7 @@ export function flagsOf(evidence: Evidence): readonly Flag[] {
   if (headline === null) return []
   const order: Flag[] = session.orderBasis === 'side-blocks' ? [ORDER_UNKNOWN] : []
   const fitted = headline.fit.flags.map((flag): Flag => ({ flag, sentence: FIT_SENTENCES[flag](headline) }))
-  return [...order, ...fitted, ...sidesUnequal(headline), ...longerGap(evidence)]
+  return [...order, ...fitted, ...sidesUnequal(headline), ...longerGap(evidence), ...countsAsDeclared(evidence)]
 }
 
 const ORDER_UNKNOWN: Flag = {
@@ -68,6 +69,10 @@ function longerGap({ session }: Evidence): readonly Flag[] {
       sentence: `Between two mountings ${minutes(gap_s)} passed, and ${minutes(spacing_s)} when the facility record was made: what drifts meanwhile may be larger than its re-mounting value holds.`,
     },
   ]
+}
+
+function countsAsDeclared({ recordReading: { gaps } }: Evidence): readonly Flag[] {
+  return gaps.length === 0 ? [] : [{ flag: 'record_counts_as_declared', sentence: recordGapsSentence(gaps) }]
 }
 
 /** Of a relative figure, in three significant digits. */

@@ -1,10 +1,10 @@
 import type { RecordStatus } from '../../contract/facility.ts'
-import { yearAfter } from '../inputs/facility-record.ts'
 import { isHearsay } from '../inputs/hearsay.ts'
+import { scopeGaps, yearAfter } from '../inputs/record-scope.ts'
 import type { StudyEvidence } from './study-evidence.ts'
 
 /** Why the values of a study are declared ones, whatever its runs show. */
-export type WhyDeclared = 'too long' | 'hearsay' | 'left out by choice'
+export type WhyDeclared = 'too long' | 'hearsay' | 'left out by choice' | 'other scope'
 
 /** When a study was made, and what its values may call themselves. */
 export interface RecordDate {
@@ -21,7 +21,8 @@ export interface RecordDate {
  *
  * The date is that of the last run: the engine has no clock, and a study that is added to is as young as what was added.
  * Declared where the first run is more than 12 months older than the last, where a run was only reported or read from a
- * chart, and where a measured run was left out by somebody's choice.
+ * chart, where a measured run was left out by somebody's choice, and where its own vehicle or mountings state another
+ * machine, class or strapping than the record is to apply to.
  *
  * @param evidence of the study. Pure; never throws.
  */
@@ -31,9 +32,11 @@ export function recordDateOf(seen: StudyEvidence): RecordDate {
   return { on: days.at(-1) ?? null, status: because === null ? 'measured' : 'declared', because }
 }
 
-function whyDeclared({ evidence, leftOutByChoice }: StudyEvidence, days: readonly string[]): WhyDeclared | null {
+function whyDeclared({ study, evidence, leftOutByChoice }: StudyEvidence, days: readonly string[]): WhyDeclared | null {
   const [first, last] = [days[0], days.at(-1)]
   if (first !== undefined && last !== undefined && yearAfter(first) < last) return 'too long'
   if (evidence.session.used.some(isHearsay)) return 'hearsay'
-  return leftOutByChoice.length > 0 ? 'left out by choice' : null
+  if (leftOutByChoice.length > 0) return 'left out by choice'
+  const gaps = scopeGaps(study.appliesTo, evidence.session)
+  return gaps.some(({ kind }) => kind === 'other scope') ? 'other scope' : null
 }

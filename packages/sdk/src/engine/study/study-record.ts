@@ -1,5 +1,5 @@
 import type { FacilityRecord, LocalNoise, RecordGroup, RemountingGroup } from '../../contract/facility.ts'
-import type { StudyPrior, StudyScope } from '../../contract/study.ts'
+import type { StudyPrior } from '../../contract/study.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 import { type RunsWithin, runsWithinMountings, runToRunSd } from '../statistics/facility-study.ts'
 import type { LocalStudy } from '../statistics/local-study.ts'
@@ -59,13 +59,8 @@ function headOf({ study }: StudyEvidence, { on }: RecordDate): FacilityRecord {
   return {
     ...(study.name === undefined ? {} : { study: study.name }),
     ...(on === null ? {} : { on }),
-    appliesTo: scopeText(study.appliesTo),
+    appliesTo: study.appliesTo,
   }
-}
-
-/** The scope in one line. */
-export function scopeText({ machine, strapping, class: of }: StudyScope): string {
-  return `${machine}; strapped: ${strapping}; class: ${of}`
 }
 
 function groupOf({ relSd, dof }: RecordFigure, { status }: RecordDate): RecordGroup {

@@ -1,7 +1,7 @@
 import type { FacilityRecord } from '../../contract/facility.ts'
 import type { MissingFromRecord, StudyDifference } from '../../contract/study.ts'
 import { listed } from '../claims/claim-words.ts'
-import { yearAfter } from '../inputs/facility-record.ts'
+import { yearAfter } from '../inputs/record-scope.ts'
 import type { WhyDeclared } from './record-date.ts'
 import type { StudyEvidence } from './study-evidence.ts'
 import type { StudyRecord } from './study-record.ts'
@@ -78,7 +78,7 @@ export function studyLimits({ seen, made, mountings, outlying, differences }: Sh
   return [
     'How well a rig repeats says nothing of how true its power is: what is alike in every run shows in no scatter.',
     'Runs that were made and not handed in do not show: a study of chosen runs tells too little scatter.',
-    `The record holds for ${machine}, strapped by ${strapping}, class ${of}; whoever uses it for another machine, method or class has a declared value, not a measured one.`,
+    `The record holds for ${machine}, strapped by ${strapping}, class ${of}; a comparison that states another machine, method or class, or none, has a declared value, not a measured one.`,
     ...(date === undefined ? [] : dateLimits(date)),
     ...(made?.between.mount !== undefined && made.between.mount !== null && mountings < ENOUGH_MOUNTINGS
       ? [
@@ -107,6 +107,8 @@ const WHY_DECLARED: Readonly<Record<WhyDeclared, string>> = {
   hearsay: 'Runs that were only reported or read from a chart make the values declared, not measured.',
   'left out by choice':
     'Runs were left out by somebody’s choice, and not by what a rule sees in the run alone: the values are declared, not measured.',
+  'other scope':
+    'The vehicle or a mounting of the study states another machine, class or strapping than the record is to apply to: the values are declared, not measured.',
 }
 
 function dateLimits({ on, because }: StudyRecord['date']): readonly string[] {

@@ -1,7 +1,7 @@
 import type { Change, Comparison, Facility, Mounting, Vehicle } from '../../contract/index.ts'
 import type { Random } from '../random.ts'
 import { documentIds, mountingId } from './document-ids.ts'
-import { facilityRecord } from './facility-record.ts'
+import { facilityRecord, simulatedScope } from './facility-record.ts'
 import type { Machine } from './machine.ts'
 import type { MeasuredRun } from './measured-run.ts'
 import { withPaperFaults } from './paper-fault.ts'
@@ -65,7 +65,8 @@ function facilityOf(recipe: WholeRecipe, random: Random): Facility {
 function vehicleOf({ primary, gears, final }: Machine): Vehicle {
   return {
     id: documentIds.vehicle,
-    label: 'simulated machine',
+    label: simulatedScope.machine,
+    class: simulatedScope.class,
     frameNumberDigest: '5f'.repeat(32),
     odometer: { value: 4210, unit: 'km' },
     transmission: 'stepped',
@@ -91,6 +92,7 @@ function mountingsOf(runs: readonly MeasuredRun[], normal: () => number): readon
     return {
       id: mountingId(state.slot.mounting),
       at: timeOf(state.slot, -600),
+      strapping: simulatedScope.strapping,
       straps: [
         { position: 'rear-left', tension: tension() },
         { position: 'rear-right', tension: tension() },

@@ -1,4 +1,4 @@
-import type { FacilityRecord, RecordGroup, RecordStatus } from '../../contract/index.ts'
+import type { FacilityRecord, RecordGroup, RecordScope, RecordStatus } from '../../contract/index.ts'
 import type { Random } from '../random.ts'
 import type { Noise } from './noise.ts'
 
@@ -37,6 +37,13 @@ const REPEATABILITY_ESTIMATE_DOF = 24
 /** Date of the record; sessions take place within the year after it. */
 export const RECORD_DATE = '2026-01-15'
 
+/** What simulated records apply to, and simulated sessions state. */
+export const simulatedScope: RecordScope = {
+  machine: 'simulated machine',
+  strapping: 'two straps at the rear',
+  class: 'about 75 kW',
+}
+
 /**
  * The record of a facility: true sizes as an honest study of the stated degrees of freedom would have estimated them.
  *
@@ -73,7 +80,7 @@ export function facilityRecord(noise: Noise, disclosure: Disclosure, random: Ran
   return {
     study: 'simulated study',
     on: RECORD_DATE,
-    appliesTo: 'the machine, straps and strapping method of this session',
+    appliesTo: simulatedScope,
     ...Object.fromEntries(disclosed),
   }
 }

@@ -1,5 +1,5 @@
 import type { Study, StudyRun } from '../../contract/index.ts'
-import { noDisclosure } from './facility-record.ts'
+import { noDisclosure, simulatedScope } from './facility-record.ts'
 import type { SessionRecipe } from './recipe.ts'
 import { simulateSession } from './session.ts'
 import type { Truth } from './truth.ts'
@@ -47,7 +47,7 @@ export function simulateStudy({ design, runsPerMounting, ...recipe }: StudyRecip
     vehicle,
     driveTyres,
     band: { from: { value: 5000, unit: 'rpm' }, to: { value: 9000, unit: 'rpm' } },
-    appliesTo: { machine: 'simulated machine', strapping: 'two straps at the rear', class: 'about 75 kW' },
+    appliesTo: simulatedScope,
     mountings,
     runs: runs.map(({ side: _, mounting = '', ...run }): StudyRun => ({ ...run, mounting })),
   }
