@@ -226,6 +226,7 @@ function reportedRun(): Draft {
       peakTorque: { value: 92, unit: 'N m' },
       peakTorqueAt: { value: 6800, unit: 'rpm' },
       resolution: 0.1,
+      torqueResolution: 0.1,
     },
   }
 }

@@ -145,6 +145,108 @@ describe('the conditional interval of printed figures', () => {
   })
 })
 
+describe('every printed peak, with a facility record and without', () => {
+  const group = (relativeSd: number) => ({ relativeSd, degreesOfFreedom: 8, status: 'declared' }) as const
+  const RECORDED = 0.004
+  const facility = {
+    id: 'cell',
+    record: { repeatability: group(RECORDED), remounting: group(0.005), day: group(0.005) },
+  }
+  const torque = (value: number) => ({ peakTorque: { value, unit: 'N m' } }) as const
+  const recorded = (baseline: Printed, modified: Printed, claims?: readonly Claim[]): Comparison => ({
+    ...figures({ ...torque(80), ...baseline }, { ...torque(84), ...modified }, claims),
+    facility,
+  })
+
+  type Ends = { readonly low: number | null; readonly high: number | null } | null | undefined
+  const logs = (interval: Ends) =>
+    [interval?.low, interval?.high].map((percentage) => Math.log1p((percentage ?? Number.NaN) / 100))
+  const gainIn = async (comparison: Comparison, quantity: 'wheel-power' | 'wheel-torque') =>
+    (await assess(comparison)).gains.corrected.find(({ of }) => of.quantity === quantity)
+
+  test.each(['wheel-power', 'wheel-torque'] as const)('the plain interval of %s gives way by the lead', async (of) => {
+    const plain = await gainIn(recorded({ bestOf: 1 }, { bestOf: 1 }), of)
+    const wide = await gainIn(recorded({ bestOf: 2 }, { bestOf: 5 }), of)
+    const [from, to] = [logs(plain?.relative), logs(wide?.relative)]
+    expect(plain?.conditional).toBeNull()
+    const lead = (bestOfShift(5) - bestOfShift(2)) * RECORDED
+    expect((from[0] ?? 0) - (to[0] ?? 0)).toBeCloseTo(lead, 6)
+    expect((to[1] ?? 0) - (from[1] ?? 0)).toBeCloseTo(0, 6)
+    const level = ((wide?.baseline ?? 0) + (wide?.modified ?? 0)) / 2
+    expect((plain?.absolute.low ?? 0) - (wide?.absolute.low ?? 0)).toBeCloseTo(lead * level, 3)
+  })
+
+  test.each([
+    ['wheel-power', { resolution: 1 }, 1 / 71.2],
+    ['wheel-torque', { torqueResolution: 1 }, 1 / 80],
+  ] as const)('half a digit of %s widens its own interval, and no other', async (of, digit, room_1) => {
+    for (const quantity of ['wheel-power', 'wheel-torque'] as const) {
+      const plain = logs((await gainIn(recorded({ bestOf: 1 }, { bestOf: 1 }), quantity))?.relative)
+      const coarse = { bestOf: 1, ...digit }
+      const wide = logs((await gainIn(recorded(coarse, coarse), quantity))?.relative)
+      expect((plain[0] ?? 0) - (wide[0] ?? 0)).toBeCloseTo(quantity === of ? room_1 : 0, 5)
+      expect((wide[1] ?? 0) - (plain[1] ?? 0)).toBeCloseTo(quantity === of ? room_1 : 0, 5)
+    }
+  })
+
+  test.each(['wheel-power', 'wheel-torque'] as const)('decides a claim about %s, and is said with it', async (of) => {
+    const low = (await gainIn(recorded({ bestOf: 1 }, { bestOf: 1 }), of))?.relative.low ?? Number.NaN
+    const claim: Claim = { ...peakClaim('c', percent(low - 0.1)), quantity: of }
+    const judged = async (bestOf: number) => (await assess(recorded({ bestOf: 1 }, { bestOf }, [claim]))).claims[0]
+    const single = await judged(1)
+    expect(single?.judgement).toBe('supported')
+    expect(single?.sentence).not.toContain('with room for')
+    const best = await judged(6)
+    expect(best?.judgement).toBe('undecided')
+    expect(best?.sentence).toContain('with room for the best of several runs')
+    const shown = await gainIn(recorded({ bestOf: 1 }, { bestOf: 6 }), of)
+    expect(best?.interval.low).toBe(shown?.relative.low)
+  })
+
+  test('the conditional interval of the torque gives way as that of the power does', async () => {
+    const of = async (bestOf: number) =>
+      logs(
+        (await gainIn(figures({ ...torque(80), bestOf: 1 }, { ...torque(84), bestOf }), 'wheel-torque'))?.conditional
+          ?.relative,
+      )
+    const [single, best] = [await of(1), await of(4)]
+    expect((single[0] ?? 0) - (best[0] ?? 0)).toBeCloseTo(bestOfShift(4) * CAUTIOUS, 6)
+  })
+
+  test('without a record, peaks of several mountings leave the room of the cautious repeatability', async () => {
+    const mounted = (bestOf: number): Comparison => {
+      const peak = (id: string, side: Run['side'], value: number, best: number): Run => ({
+        id,
+        side,
+        mounting: id,
+        purpose: 'measured',
+        origin: 'reported',
+        reported: { peakPower: { value, unit: 'kW' }, bestOf: best },
+      })
+      const runs = [
+        ...[71.2, 71.5, 71.1].map((kW, i) => peak(`b${i}`, 'baseline', kW, 1)),
+        ...[75.8, 76.3, 76].map((kW, i) => peak(`m${i}`, 'modified', kW, bestOf)),
+      ]
+      return { protocol: 'motorcycle-rollers@1', mountings: runs.map(({ id }) => ({ id })), runs }
+    }
+    const [single, best] = [await gainIn(mounted(1), 'wheel-power'), await gainIn(mounted(3), 'wheel-power')]
+    expect(single?.relative.scope).toBe('reproducible')
+    const [from, to] = [logs(single?.relative), logs(best?.relative)]
+    expect((from[0] ?? 0) - (to[0] ?? 0)).toBeCloseTo(bestOfShift(3) * CAUTIOUS, 6)
+    expect((to[1] ?? 0) - (from[1] ?? 0)).toBeCloseTo(0, 6)
+  })
+
+  test('the interval for these mountings alone leaves the same room', async () => {
+    const noRemounting = { id: 'cell', record: { repeatability: group(RECORDED) } }
+    const asMounted = async (bestOf: number) =>
+      logs(
+        (await gainIn({ ...recorded({ bestOf: 1 }, { bestOf }), facility: noRemounting }, 'wheel-torque'))?.asMounted,
+      )
+    const [single, best] = [await asMounted(1), await asMounted(3)]
+    expect((single[0] ?? 0) - (best[0] ?? 0)).toBeCloseTo(bestOfShift(3) * RECORDED, 6)
+  })
+})
+
 describe('a curve that was read from a chart', () => {
   const recipe = { seed: 4, design: 'ABA', runsPerBlock: 3, gain: { shape: 'uniform', percent: 4 } } as const
   const { comparison } = simulateSession({ ...recipe, claims: [bandMeanClaim('c1', percent(1))] })

@@ -49,6 +49,7 @@ export const reportedSchema = named(
     peakTorque: z.exactOptional(quantities.torque),
     peakTorqueAt: z.exactOptional(aboveZero.rotationalSpeed),
     resolution: z.exactOptional(positive),
+    torqueResolution: z.exactOptional(positive),
     bestOf: z.exactOptional(whole(1)),
   }),
 )

@@ -129,6 +129,8 @@ export interface Reported {
   readonly peakTorqueAt?: Quantity<'rotationalSpeed'>
   /** Step of the last printed digit, in the unit of `peakPower`. [1], above 0 */
   readonly resolution?: number
-  /** How many runs the figure is the best of; absent: nobody says, and it is counted as the best of three. [1], 1 or more */
+  /** Step of the last printed digit, in the unit of `peakTorque`. [1], above 0 */
+  readonly torqueResolution?: number
+  /** How many runs the figures are the best of; absent: nobody says, and they are counted as the best of three. [1], 1 or more */
   readonly bestOf?: number
 }

@@ -73,7 +73,7 @@ export function assessComparison(comparison: Comparison, digests: AssessmentDige
     findings,
     attribution: attributionOf(session, findings, protocol),
     gains,
-    alternatives: alternativesOf(evidence),
+    alternatives: alternativesOf(evidence, protocol),
     budget: budgetOf(evidence),
     ...(flags.length === 0 ? {} : { flags }),
     claims,

@@ -93,7 +93,7 @@ function figureAnswer(
   if (!fit.main.ok) return { ...UNANSWERED, reason: 'no fit' }
   const ps = [fit.main, ...fit.others].map((outcome) => figurePs(question, outcome, allowance))
   const reason = fit.main.fit.interval === null ? 'no interval' : figure.problem
-  if (reason !== null) return { ...UNANSWERED, reason, fit }
+  if (reason !== null) return { ...UNANSWERED, reason, allowance, fit }
   return { ...UNANSWERED, ...largestPs(ps), reason: null, allowance, fit }
 }
 

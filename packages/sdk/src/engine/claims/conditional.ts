@@ -1,6 +1,6 @@
 import type { Protocol } from '../../contract/protocol.ts'
 import type { Evidence } from '../evidence/evidence.ts'
-import { printedAllowance } from '../evidence/printed-figures.ts'
+import { type PeakQuantity, printedAllowance } from '../evidence/printed-figures.ts'
 import { isHearsay } from '../inputs/hearsay.ts'
 import type { Session } from '../inputs/session.ts'
 import type { Allowance } from '../statistics/allowance.ts'
@@ -21,8 +21,26 @@ export interface ConditionalInput {
   readonly filled: readonly FillableGroup[]
   /** The shared input with the filled record. */
   readonly input: SessionInput
-  /** Room for what printed figures leave open: the best of several runs, and half a digit. */
-  readonly allowance: Allowance
+  /** Room for what printed figures of a quantity leave open: the best of several runs, and half a digit. */
+  readonly allowanceOf: AllowanceOf
+}
+
+/** Room on either side of the printed peaks of a quantity. */
+export type AllowanceOf = (quantity: PeakQuantity) => Allowance
+
+/**
+ * Room that the plain analysis leaves beside the scatter of printed figures: the lead of the best of several runs, at the
+ * facility's own repeatability or else the protocol's cautious one, and half a printed digit.
+ *
+ * The printed figures cannot tell that scatter themselves: those of best runs scatter less than the runs they were taken from.
+ *
+ * @param evidence the evidence.
+ * @param protocol for the cautious value.
+ * @returns the room by quantity; none where the runs were recorded. Pure; never throws. Source: measurement-model §1.
+ */
+export function plainAllowance({ session, record }: Evidence, protocol: Protocol): AllowanceOf {
+  const repeatRelSd = record?.repeatRelSd ?? protocol.assumed.cautious.repeatability
+  return (quantity) => printedAllowance(session, quantity, repeatRelSd)
 }
 
 /** Local noise reaches so far where nobody recorded it. [rpm] Source: measurement-model §1. */
@@ -67,5 +85,6 @@ export function conditionalInput({ input, session, recordReading }: Evidence, pr
 
 function withRecord(input: SessionInput, session: Session, record: FacilityFigures) {
   const repeatRelSd = record.repeatRelSd ?? WHERE_SILENT.repeatRelSd
-  return { input: { ...input, record }, allowance: printedAllowance(session, repeatRelSd) }
+  const allowanceOf: AllowanceOf = (quantity) => printedAllowance(session, quantity, repeatRelSd)
+  return { input: { ...input, record }, allowanceOf }
 }

@@ -2,7 +2,7 @@ import type { Interval } from '../../contract/result.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 import { type Allowance, NO_ALLOWANCE } from '../statistics/allowance.ts'
 import type { Modelled } from '../statistics/drift-models.ts'
-import type { AsMounted, BudgetedInterval, FitScope, ScalarOutcome } from '../statistics/scalar-fit.ts'
+import type { BudgetedInterval, FitScope, ScalarFit, ScalarOutcome } from '../statistics/scalar-fit.ts'
 
 /** Turns a number of the analysis into the unit it is printed in. */
 export type Printed = (value: number) => number
@@ -65,15 +65,28 @@ export function intervalView(
   }
 }
 
-/** The printed interval for these mountings only; null where there is none. */
-export function asMountedView(asMounted: AsMounted | null, printed: Printed, scale: number): Interval | null {
+/**
+ * The printed interval for these mountings only.
+ *
+ * @param fit the fit of the main model.
+ * @param printed to the unit of the interval.
+ * @param scale unit of the interval per unit of the analysis, for the standard uncertainty.
+ * @param allowance room that the ends leave beside the uncertainty. [1]
+ * @returns the interval; null where there is none. Pure; never throws.
+ */
+export function asMountedView(
+  { asMounted, level }: Pick<ScalarFit, 'asMounted' | 'level'>,
+  printed: Printed,
+  scale: number,
+  allowance: Allowance = NO_ALLOWANCE,
+): Interval | null {
   if (asMounted === null) return null
   return {
     ...NO_INTERVAL,
     ...uncertaintyView(asMounted, scale),
     estimate: rounded(printed(asMounted.estimate)),
-    low: rounded(printed(asMounted.low)),
-    high: rounded(printed(asMounted.high)),
+    low: rounded(printed(asMounted.low - allowance.down * level)),
+    high: rounded(printed(asMounted.high + allowance.up * level)),
     scope: 'as-mounted',
   }
 }

@@ -2,6 +2,7 @@ import type { Registration } from '../../contract/plan.ts'
 import type { Protocol } from '../../contract/protocol.ts'
 import type { ClaimJudgement, ConditionalJudgement, ExtremeGain, Finding } from '../../contract/result.ts'
 import type { Evidence } from '../evidence/evidence.ts'
+import { quantityOf } from '../evidence/subject.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
 import type { StandingDecision } from '../protocol/standing.ts'
 import { type Allowance, NO_ALLOWANCE } from '../statistics/allowance.ts'
@@ -10,7 +11,7 @@ import { answerOf, type ClaimAnswer, type Extreme } from './answer.ts'
 import { type BandIntervals, bandIntervalView } from './band-interval-view.ts'
 import { type AskedClaim, askedClaims } from './claim-questions.ts'
 import { bandWords, intervalWords, judgementSentence, listed, REASONS, statementOf } from './claim-words.ts'
-import { conditionalInput, GROUP_NAMES } from './conditional.ts'
+import { type AllowanceOf, conditionalInput, GROUP_NAMES, plainAllowance } from './conditional.ts'
 import { undecidedBecause } from './effects.ts'
 import { asMountedView, intervalView, NO_INTERVAL } from './interval-view.ts'
 import { type AdjustedJudgement, judgementsOf } from './judgement.ts'
@@ -56,7 +57,7 @@ export function judgeClaims(
   plan: PlanDiscipline,
 ): readonly ClaimJudgement[] {
   const asked = askedClaims(evidence)
-  const plain = answersTo(asked, evidence.input, evidence)
+  const plain = answersTo(asked, evidence.input, evidence, plainAllowance(evidence, protocol))
   const judged = judgementsOf(plain, plan.judged)
   const effect = undecidedBecause(evidence, findings, protocol) ?? plan.notAsPlanned
   const conditional = conditionalJudgements(asked, plain, evidence, protocol)
@@ -75,9 +76,11 @@ function answersTo(
   asked: readonly AskedClaim[],
   input: SessionInput,
   { models }: Evidence,
-  allowance: Allowance = NO_ALLOWANCE,
+  allowanceOf: AllowanceOf,
 ): readonly ClaimAnswer[] {
-  return asked.map(({ question }) => (question === null ? UNANSWERED : answerOf(question, input, models, allowance)))
+  return asked.map(({ claim, question }) =>
+    question === null ? UNANSWERED : answerOf(question, input, models, allowanceOf(quantityOf(claim))),
+  )
 }
 
 interface JudgementSetting extends Ruling {
@@ -102,11 +105,12 @@ function claimJudgement(
     : (effect ?? (answer.reason === null ? null : REASONS[answer.reason]))
   const judgement = isInvalid ? 'not-assessable' : reason !== null ? 'undecided' : (adjusted?.judgement ?? 'undecided')
   const { interval, asMounted } = intervalsOfAnswer(asked, answer)
+  const because = `${becauseOf(asked, answer)}${interval.low === null ? '' : allowanceWords(answer.allowance)}`
   return {
     claim: claim.id,
     statement: statementOf(claim),
     judgement,
-    sentence: judgementSentence(judgement, becauseOf(asked, answer), reason, registration),
+    sentence: judgementSentence(judgement, because, reason, registration),
     reason,
     unit: claim.gain.unit,
     over: claim.over,
@@ -127,7 +131,7 @@ function intervalsOfAnswer({ question, printed, scale }: AskedClaim, answer: Cla
     const fit = answer.fit.main.ok ? answer.fit.main.fit : null
     return {
       interval: intervalView(answer.fit, printed, scale, answer.allowance),
-      asMounted: fit === null ? null : asMountedView(fit.asMounted, printed, scale),
+      asMounted: fit === null ? null : asMountedView(fit, printed, scale, answer.allowance),
     }
   }
   if (question === null || question.shape === 'figure') return { interval: NO_INTERVAL, asMounted: null }
@@ -164,11 +168,10 @@ function conditionalJudgements(
   protocol: Protocol,
 ): readonly (ConditionalJudgement | null)[] {
   if (!plain.some(({ reason }) => reason === 'no interval')) return asked.map(() => null)
-  const { on, filled, input, allowance } = conditionalInput(evidence, protocol)
-  const answers = answersTo(asked, input, evidence, allowance)
+  const { on, filled, input, allowanceOf } = conditionalInput(evidence, protocol)
+  const answers = answersTo(asked, input, evidence, allowanceOf)
   const judged = judgementsOf(answers, null)
   const groups = listed(filled.map((group) => GROUP_NAMES[group]))
-  const room = allowanceWords(allowance)
   return asked.map((claim, i) => {
     const answer = answers[i]
     if (plain[i]?.reason !== 'no interval' || answer === undefined || answer.reason !== null) return null
@@ -178,7 +181,7 @@ function conditionalJudgements(
     return {
       on,
       judgement,
-      sentence: `Conditional on ${on} values of ${groups} (${CONDITIONAL_BASIS[on]})${room}. ${sentence}`,
+      sentence: `Conditional on ${on} values of ${groups} (${CONDITIONAL_BASIS[on]})${allowanceWords(answer.allowance)}. ${sentence}`,
       interval,
     }
   })

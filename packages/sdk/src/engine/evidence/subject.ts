@@ -8,9 +8,14 @@ export function rpmOf({ value, unit }: Quantity<'rotationalSpeed'>): number {
   return unit === 'rpm' ? value : convert(value, unit, 'rpm')
 }
 
+/** The quantity that a claim speaks of. */
+export function quantityOf({ quantity }: Pick<Claim, 'quantity'>): FigureSubject['quantity'] {
+  return quantity === 'wheel-power' ? 'power' : 'torque'
+}
+
 /** The figure that a claim speaks of; null for claims about every or the best speed of a range. */
 export function subjectOf({ quantity, over }: Pick<Claim, 'quantity' | 'over'>): FigureSubject | null {
-  const of = quantity === 'wheel-power' ? 'power' : 'torque'
+  const of = quantityOf({ quantity })
   if (over.kind === 'peak') return { kind: 'peak', quantity: of }
   if (over.kind === 'at-speed') return { kind: 'at-speed', quantity: of, at_rpm: rpmOf(over.speed) }
   if (over.kind !== 'band-mean') return null

@@ -1,5 +1,7 @@
 import type { Exclusion } from '../../contract/comparison.ts'
+import type { Protocol } from '../../contract/protocol.ts'
 import type { Alternative } from '../../contract/result.ts'
+import { plainAllowance } from '../claims/conditional.ts'
 import { intervalView, lnToPercent } from '../claims/interval-view.ts'
 import { type Evidence, evidenceFrom } from '../evidence/evidence.ts'
 import { outlyingCells } from '../evidence/outlying.ts'
@@ -12,14 +14,15 @@ import { subjectView } from './gains.ts'
  * Nothing is deleted by itself, and nothing is left out unseen.
  *
  * @param evidence the evidence.
+ * @param protocol for the room that printed figures leave.
  * @returns one entry per rule and per group of outlying runs; empty where nothing was left out and nothing stands out.
  *   Pure; never throws.
  */
-export function alternativesOf(evidence: Evidence): readonly Alternative[] {
-  return [...withExcluded(evidence), ...withoutOutlying(evidence)]
+export function alternativesOf(evidence: Evidence, protocol: Protocol): readonly Alternative[] {
+  return [...withExcluded(evidence, protocol), ...withoutOutlying(evidence, protocol)]
 }
 
-function withExcluded(evidence: Evidence): Alternative[] {
+function withExcluded(evidence: Evidence, protocol: Protocol): Alternative[] {
   const { session } = evidence
   const excluded = session.comparison.excluded ?? []
   const rules = [...new Set(excluded.map(({ rule }) => rule))]
@@ -27,7 +30,7 @@ function withExcluded(evidence: Evidence): Alternative[] {
     const ids = new Set(excluded.filter((each) => each.rule === rule).map(({ run }) => run))
     const back = session.runs.filter(({ id, wire }) => ids.has(id) && wire.purpose === 'measured')
     const used = session.runs.filter((run) => session.used.includes(run) || back.includes(run))
-    return alternative(evidence, { kind: 'with', runs: back, used, sentence: exclusionSentence(back, rule) })
+    return alternative(evidence, protocol, { kind: 'with', runs: back, used, sentence: exclusionSentence(back, rule) })
   })
 }
 
@@ -35,11 +38,11 @@ function exclusionSentence(runs: readonly SessionRun[], rule: Exclusion['rule'])
   return `With ${listed(runs)}, left out under the rule ${rule}.`
 }
 
-function withoutOutlying(evidence: Evidence): Alternative[] {
+function withoutOutlying(evidence: Evidence, protocol: Protocol): Alternative[] {
   const { session } = evidence
   const runs = outlyingCells(evidence).flatMap((cell) => cell.runs)
   const used = session.used.filter((run) => !runs.includes(run))
-  return alternative(evidence, {
+  return alternative(evidence, protocol, {
     kind: 'without',
     runs,
     used,
@@ -58,17 +61,23 @@ interface OtherChoice {
   readonly sentence: string
 }
 
-function alternative({ session, traces }: Evidence, { kind, runs, used, sentence }: OtherChoice): Alternative[] {
+function alternative(
+  { session, traces }: Evidence,
+  protocol: Protocol,
+  { kind, runs, used, sentence }: OtherChoice,
+): Alternative[] {
   if (runs.length === 0) return []
-  const { headline } = evidenceFrom({ ...session, used }, traces)
+  const other = evidenceFrom({ ...session, used }, traces)
+  const { headline } = other
   if (headline === null) return []
+  const allowance = plainAllowance(other, protocol)(headline.subject.quantity)
   return [
     {
       kind,
       runs: runs.map(({ id }) => id),
       sentence,
       of: subjectView(headline.subject),
-      relative: intervalView(headline.modelled, lnToPercent, 100),
+      relative: intervalView(headline.modelled, lnToPercent, 100, allowance),
     },
   ]
 }

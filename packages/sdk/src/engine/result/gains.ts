@@ -1,6 +1,6 @@
 import type { Protocol } from '../../contract/protocol.ts'
 import type { ConditionalInterval, Gain, GainSubject, Gains } from '../../contract/result.ts'
-import { conditionalInput, GROUP_NAMES } from '../claims/conditional.ts'
+import { conditionalInput, GROUP_NAMES, plainAllowance } from '../claims/conditional.ts'
 import { asMountedView, intervalView, lnToPercent } from '../claims/interval-view.ts'
 import { scaledCurves } from '../evidence/curves.ts'
 import type { Evidence } from '../evidence/evidence.ts'
@@ -82,18 +82,19 @@ function gainOf(
   const relative = fit(true, input)
   if (!relative.main.ok) return null
   const unitScale = subject.quantity === 'power' ? 1 / 1000 : 1
+  const allowance = plainAllowance(evidence, protocol)(subject.quantity)
   const level = (side: 0 | 1) => roundSignificant(meanOfSide(figure.values, input.sides, side) * unitScale)
   return {
     of: subjectView(subject),
     baseline: level(0),
     modified: level(1),
     unit: subject.quantity === 'power' ? 'kW' : 'N m',
-    absolute: intervalView(fit(false, input), (value) => value * unitScale, unitScale),
-    relative: intervalView(relative, lnToPercent, 100),
-    asMounted: asMountedView(relative.main.fit.asMounted, lnToPercent, 100),
+    absolute: intervalView(fit(false, input), (value) => value * unitScale, unitScale, allowance),
+    relative: intervalView(relative, lnToPercent, 100, allowance),
+    asMounted: asMountedView(relative.main.fit, lnToPercent, 100, allowance),
     conditional:
       relative.main.fit.interval === null
-        ? conditionalView(evidence, protocol, input, (shared) => fit(true, shared))
+        ? conditionalView(evidence, protocol, subject, (record) => fit(true, { ...input, record }))
         : null,
   }
 }
@@ -101,11 +102,11 @@ function gainOf(
 function conditionalView(
   evidence: Evidence,
   protocol: Protocol,
-  input: SessionInput,
-  fit: (input: SessionInput) => ReturnType<typeof modelledFit>,
+  { quantity }: FigureSubject,
+  fitWith: (record: SessionInput['record']) => ReturnType<typeof modelledFit>,
 ): ConditionalInterval | null {
-  const { on, filled, input: filledInput, allowance } = conditionalInput(evidence, protocol)
-  const relative = intervalView(fit({ ...input, record: filledInput.record }), lnToPercent, 100, allowance)
+  const { on, filled, input: filledInput, allowanceOf } = conditionalInput(evidence, protocol)
+  const relative = intervalView(fitWith(filledInput.record), lnToPercent, 100, allowanceOf(quantity))
   if (relative.low === null) return null
   return { on, filled: filled.map((group) => GROUP_NAMES[group]), relative }
 }

@@ -2,7 +2,7 @@ import type { CorrectionId } from '../../contract/corrections.ts'
 import type { AssumedValues, Protocol } from '../../contract/protocol.ts'
 import type { OtherCause } from '../../contract/result.ts'
 import type { Evidence } from '../evidence/evidence.ts'
-import { bestOfSide, halfPrintedDigit_1 } from '../evidence/printed-figures.ts'
+import { bestOfSide, halfPrintedDigit_1, type PeakQuantity } from '../evidence/printed-figures.ts'
 import { isHearsay } from '../inputs/hearsay.ts'
 import { type Session, type SessionRun, vehicleOf } from '../inputs/session.ts'
 import { roundSignificant } from '../numerics/round-significant.ts'
@@ -56,7 +56,7 @@ export function otherCausesOf({ session, headline }: Evidence, { assumed }: Prot
     dayCause(session, assumed.cautious),
     bestOfCause(session, assumed.cautious),
     tyreCause(session),
-    digitCause(session),
+    digitCause(session, headline.subject.quantity),
   ]
   return causes
     .flatMap((cause) => cause ?? [])
@@ -153,8 +153,8 @@ function tyreCause({ used }: Session): Sized | null {
 }
 
 /** Half a printed digit on either side. */
-function digitCause(session: Session): Sized | null {
-  const half_1 = halfPrintedDigit_1(session)
+function digitCause(session: Session, quantity: PeakQuantity): Sized | null {
+  const half_1 = halfPrintedDigit_1(session, quantity)
   if (half_1 === null) return null
   return {
     cause: 'printed-digit',
