@@ -16,7 +16,10 @@ afterEach(async () => {
 
 const BODY_LIMIT = 100_000
 
-async function served(options: TestAppOptions = {}): Promise<{ app: TestApp; server: RunningServer; port: number }> {
+async function served(
+  options: TestAppOptions = {},
+  requestTimeout_ms = 1_000,
+): Promise<{ app: TestApp; server: RunningServer; port: number }> {
   const app = await createTestApp({ bodyLimit: BODY_LIMIT, ...options })
   const server = await listen({
     host: '127.0.0.1',
@@ -25,7 +28,7 @@ async function served(options: TestAppOptions = {}): Promise<{ app: TestApp; ser
     bodyLimit: BODY_LIMIT,
     freshId: () => 'fresh-request-id',
     linesAt: ['/v1/batches'],
-    requestTimeout_ms: 1_000,
+    requestTimeout_ms,
   })
   closing.push(server)
   return { app, server, port: Number(new URL(server.url).port) }
@@ -131,7 +134,7 @@ describe('bodies of lines', () => {
 
 describe('bodies beyond the limit', () => {
   test('50 MB are answered 413, and the next request on the connection or a new one is served', async () => {
-    const { app, server } = await served()
+    const { app, server } = await served({}, 30_000)
     const response = await fetch(`${server.url}/v1/assessments`, { ...submission(app), body: Buffer.alloc(50e6, 0x20) })
     expect(response.status).toBe(413)
     expect((await response.json()).code).toBe('ERR_BODY_TOO_LARGE')

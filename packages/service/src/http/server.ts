@@ -1,7 +1,8 @@
 /** The socket side: one listening address, slow and malformed requests, and an orderly end. */
-import { createServer, type IncomingMessage, type Server, type ServerOptions, type ServerResponse } from 'node:http'
+import { createServer, IncomingMessage, type Server, type ServerOptions, type ServerResponse } from 'node:http'
 import type { AddressInfo, Socket } from 'node:net'
 import { getRequestListener } from '@hono/node-server'
+import { makeLast } from './last-answer.ts'
 import { problemAnswer, type Refusal, refuse } from './problem.ts'
 import { writeRawAnswer } from './raw-answer.ts'
 import { responseOf } from './router.ts'
@@ -51,7 +52,7 @@ const MOST_HEADER_BYTES = 16 * 1024
 /** Listens. @throws the error of the system when the address cannot be had. */
 export async function listen(options: ListenOptions): Promise<RunningServer> {
   const { host, port, bodyLimit, freshId, linesAt, requestTimeout_ms = REQUEST_TIMEOUT_MS } = options
-  const isOfLines = ({ url = '' }: { readonly url?: string | undefined }) => linesAt.includes(url.split('?')[0] ?? '')
+  const isOfLines = ({ url = '' }: IncomingMessage) => linesAt.includes(url.split('?')[0] ?? '')
   const work = trackWork(options.fetch, isOfLines)
   const respond = getRequestListener(work.fetch, {
     errorHandler: () => {
@@ -105,18 +106,12 @@ interface Exchanges {
 /** The work on requests, whether or not anybody still waits for the answer. */
 interface Work {
   /** Answers; an answer given before the body had come to its end is the last on its connection. */
-  readonly fetch: (
-    request: Request,
-    bindings: { readonly incoming: { readonly complete?: boolean; readonly url?: string | undefined } },
-  ) => Promise<Response>
+  readonly fetch: (request: Request, bindings: { readonly incoming: object }) => Promise<Response>
   /** Resolves when nothing is under way. */
   done(): Promise<unknown>
 }
 
-function trackWork(
-  fetch: ListenOptions['fetch'],
-  isOfLines: (request: { readonly url?: string | undefined }) => boolean,
-): Work {
+function trackWork(fetch: ListenOptions['fetch'], isOfLines: (request: IncomingMessage) => boolean): Work {
   const underWay = new Set<Promise<Response>>()
   return {
     fetch: async (request, { incoming }) => {
@@ -124,7 +119,9 @@ function trackWork(
       underWay.add(answer)
       try {
         const response = await answer
-        if (!incoming.complete && !isOfLines(incoming)) response.headers.set('connection', 'close')
+        if (incoming instanceof IncomingMessage && !incoming.complete && !isOfLines(incoming)) {
+          makeLast(response, incoming.socket)
+        }
         return response
       } finally {
         underWay.delete(answer)
