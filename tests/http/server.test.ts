@@ -1,5 +1,6 @@
 import { connect, type Socket } from 'node:net'
 import { setTimeout as pause } from 'node:timers/promises'
+import type { Comparison } from '@fairpull/sdk/contract'
 import { afterEach, describe, expect, test } from 'vitest'
 import { comparisonExamples } from '../../packages/service/src/http/examples.ts'
 import { listen, type RunningServer } from '../../packages/service/src/http/server.ts'
@@ -180,21 +181,26 @@ describe('bodies beyond the limit', () => {
   })
 })
 
+/** An assessment that waits for the gate to open. */
+function heldBack() {
+  const gate: { open: () => void } = { open: () => undefined }
+  const reached = { assessment: false }
+  const assess = async (comparison: Comparison) => {
+    reached.assessment = true
+    await new Promise<void>((resolve) => {
+      gate.open = resolve
+    })
+    return plainResult(comparison)
+  }
+  return { gate, reached, assess }
+}
+
 describe('an orderly end', () => {
   test('requests under way are answered, and nothing new is taken', async () => {
-    const gate: { open: () => void } = { open: () => undefined }
-    const reached = { assessment: false }
-    const { app, server } = await served({
-      assess: async (comparison) => {
-        reached.assessment = true
-        await new Promise<void>((resolve) => {
-          gate.open = resolve
-        })
-        return plainResult(comparison)
-      },
-    })
+    const { gate, reached, assess } = heldBack()
+    const { app, server } = await served({ assess })
     const underWay = fetch(`${server.url}/v1/assessments`, submission(app))
-    while (!reached.assessment) await new Promise((resolve) => setTimeout(resolve, 5))
+    while (!reached.assessment) await pause(5)
 
     const closed = server.close(60_000)
     await expect(fetch(`${server.url}/livez`, { headers: { connection: 'close' } })).rejects.toThrow()
@@ -205,17 +211,8 @@ describe('an orderly end', () => {
   })
 
   test('work whose client has left is done before it ends', async () => {
-    const gate: { open: () => void } = { open: () => undefined }
-    const reached = { assessment: false }
-    const { app, server } = await served({
-      assess: async (comparison) => {
-        reached.assessment = true
-        await new Promise<void>((resolve) => {
-          gate.open = resolve
-        })
-        return plainResult(comparison)
-      },
-    })
+    const { gate, reached, assess } = heldBack()
+    const { app, server } = await served({ assess })
     const leaving = new AbortController()
     const left = fetch(`${server.url}/v1/assessments`, { ...submission(app), signal: leaving.signal })
     while (!reached.assessment) await pause(5)
