@@ -59,6 +59,7 @@ const refusedTexts: readonly Row[] = [
     pointer: '/0',
   },
   { says: '-0', text: '{"v":-0}', code: 'ERR_JSON_NEGATIVE_ZERO', pointer: '/v' },
+  { says: '-0 before a comma and a digit', text: '[-0,5]', code: 'ERR_JSON_NEGATIVE_ZERO', pointer: '/0' },
   { says: '-0.0', text: '[-0.0]', code: 'ERR_JSON_NEGATIVE_ZERO', pointer: '/0' },
   { says: '-0e5', text: '[-0e5]', code: 'ERR_JSON_NEGATIVE_ZERO', pointer: '/0' },
   { says: '-0.00 of many digits', text: `[-0.${'0'.repeat(500)}]`, code: 'ERR_JSON_NEGATIVE_ZERO', pointer: '/0' },

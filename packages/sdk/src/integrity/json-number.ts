@@ -27,7 +27,7 @@ export function scanNumber(text: string, start: number): number {
     exponentMark !== 0x65 &&
     integerEnd - integerStart <= SAFE_INTEGER_DIGITS &&
     end - start <= SAFE_LITERAL_LENGTH &&
-    !(isNegative && text.charCodeAt(integerStart) === 0x30 && !isNonZeroDigit(text.charCodeAt(integerEnd + 1)))
+    !(isNegative && text.charCodeAt(integerStart) === 0x30)
   if (!isSettled) checkLiteral(text.slice(start, end))
   return end
 }
@@ -54,10 +54,6 @@ function scanDigits(text: string, start: number): number {
   }
   if (at === start) throw missingDigit(text, at)
   return at
-}
-
-function isNonZeroDigit(code: number): boolean {
-  return code >= 0x31 && code <= 0x39
 }
 
 function missingDigit(text: string, at: number): JsonFault {
