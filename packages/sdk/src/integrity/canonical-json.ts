@@ -2,7 +2,7 @@
  * The one text of a JSON value: RFC 8785 (JSON Canonicalization Scheme).
  *
  * The writer is the `canonicalize` package. It drops `undefined`, calls `toJSON`, writes a hole as null and follows any
- * depth, so it only ever sees a copy that JSON can say, made by the guard in this file.
+ * depth, so it only ever sees what JSON can say: a copy made by the guard in this file, or what strict JSON was read into.
  */
 import canonicalize from 'canonicalize'
 import { IntegrityError } from './integrity-error.ts'

@@ -38,16 +38,19 @@ export interface SummaryHeader {
   readonly kid: string
 }
 
-const refusedMembers: ReadonlyMap<string, readonly [HeaderCode, string]> = new Map([
-  ['b64', ['ERR_HEADER_B64', 'an unencoded payload (b64) is not taken']],
-  ['crit', ['ERR_HEADER_CRIT', 'critical extensions are not taken']],
-  ['jku', ['ERR_HEADER_JKU', 'a key address in the header is never followed']],
-  ['jwk', ['ERR_HEADER_JWK', 'a key in the header is never used']],
-  ['x5u', ['ERR_HEADER_X5U', 'a certificate address in the header is never followed']],
-  ['x5c', ['ERR_HEADER_X5C', 'a certificate in the header is never used']],
-])
+/** Each has a code of its own name. */
+const refusedMembers = [
+  ['b64', 'an unencoded payload (b64) is not taken'],
+  ['crit', 'critical extensions are not taken'],
+  ['jku', 'a key address in the header is never followed'],
+  ['jwk', 'a key in the header is never used'],
+  ['x5u', 'a certificate address in the header is never followed'],
+  ['x5c', 'a certificate in the header is never used'],
+] as const
 
-const allowedMembers: ReadonlySet<string> = new Set(['alg', 'typ', 'kid'])
+type RefusedMember = (typeof refusedMembers)[number][0]
+
+const allowedMembers: readonly string[] = ['alg', 'typ', 'kid']
 
 /**
  * The protected header, when it is one that a signed summary may have.
@@ -69,10 +72,11 @@ export function readHeader(header: unknown): Outcome<SummaryHeader, HeaderCode> 
 }
 
 function problemOfMembers(names: readonly string[]): Outcome<never, HeaderCode> | undefined {
-  for (const [name, [code, detail]] of refusedMembers) {
-    if (names.includes(name)) return refused(code, detail, `/${name}`)
+  for (const [name, detail] of refusedMembers) {
+    if (!names.includes(name)) continue
+    return refused(`ERR_HEADER_${name.toUpperCase() as Uppercase<RefusedMember>}`, detail, `/${name}`)
   }
-  const unknown = names.some((name) => !allowedMembers.has(name))
+  const unknown = names.some((name) => !allowedMembers.includes(name))
   return unknown ? refused('ERR_HEADER_MEMBER', 'the header may hold alg, typ and kid only') : undefined
 }
 

@@ -75,6 +75,7 @@ export type { PayloadCode } from './summary-payload.ts'
 export { placeOf, readTilePath, TILE_WIDTH, type Tile, type TilePlace, tilePath, tilesOf } from './tile.ts'
 export { entriesOfBundle, entryBundle, hashesOfTile, subtreesFromTiles, type TileReader } from './tile-tree.ts'
 export {
+  type DistrustCode,
   type KeyStatus,
   readTrust,
   type Trust,

@@ -46,19 +46,17 @@ const SIGNATURE_LENGTH = 64
 export function readEnvelope(jws: unknown): Outcome<Envelope, EnvelopeCode> {
   if (typeof jws !== 'string') return refused('ERR_JWS_TYPE', 'a signed summary is text')
   if (jws.length > MAX_JWS_LENGTH) return refused('ERR_JWS_LENGTH', 'the text is too long for a signed summary')
-  const [header, payload, signature, ...more] = jws.split('.', 4)
-  if (header === undefined || payload === undefined || signature === undefined || more.length > 0) {
-    return refused('ERR_JWS_PARTS', 'a compact JWS has three parts between two full stops')
-  }
+  const parts = jws.split('.', 4)
+  if (parts.length !== 3) return refused('ERR_JWS_PARTS', 'a compact JWS has three parts between two full stops')
 
-  const [headerBytes, payloadBytes, signatureBytes] = [header, payload, signature].map(canonicalBase64url)
-  if (headerBytes === undefined || payloadBytes === undefined || signatureBytes === undefined) {
+  const [header, payload, signature] = parts.map(canonicalBase64url)
+  if (header === undefined || payload === undefined || signature === undefined) {
     return refused('ERR_JWS_ENCODING', 'a part is not canonical base64url: no padding, no blanks, unused bits zero')
   }
-  if (signatureBytes.length !== SIGNATURE_LENGTH) {
+  if (signature.length !== SIGNATURE_LENGTH) {
     return refused('ERR_JWS_SIGNATURE_LENGTH', 'an Ed25519 signature has 64 bytes')
   }
-  return withHeader(jws, headerBytes, payloadBytes)
+  return withHeader(jws, header, payload)
 }
 
 function withHeader(text: string, headerBytes: Uint8Array, payload: Uint8Array): Outcome<Envelope, EnvelopeCode> {

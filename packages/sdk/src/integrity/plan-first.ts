@@ -27,8 +27,8 @@ export interface PlanEvidence {
   readonly receipts: ReadReceipts
   /** The comparison that was judged; undefined where it is not at hand. Its plan opens the commitments. */
   readonly comparison: Comparison | undefined
-  /** The log; undefined where it is not at hand. */
-  readonly view: LogView | undefined
+  /** The log; absent where it is not at hand. */
+  readonly view?: LogView
 }
 
 /**

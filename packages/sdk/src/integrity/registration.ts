@@ -12,7 +12,7 @@ export type RegistrationCode = ReceiptsCode | PlanFirstCode
 export interface RegistrationReader extends ReceiptReader {
   /** The comparison that was judged, held against its digests; undefined where it is not at hand. */
   readonly comparison: Comparison | undefined
-  readonly view: LogView | undefined
+  readonly view?: LogView
 }
 
 /** The receipts first, then the log. @throws LogViewError when the files of the log do not show an entry. */

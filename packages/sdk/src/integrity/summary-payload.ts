@@ -60,8 +60,10 @@ const texts = {
   expected: 'a list of texts',
   holds: (member: unknown) => Array.isArray(member) && member.every((each) => typeof each === 'string'),
 }
-const registrations: readonly unknown[] = ['pre-registered', 'amended', 'none']
-const standings: readonly unknown[] = ['valid', 'limited', 'invalid']
+const oneOf = (...words: readonly unknown[]) => ({
+  expected: 'a known word',
+  holds: (member: unknown) => words.includes(member),
+})
 
 const shapeRules: readonly ShapeRule[] = [
   { pointer: '', expected: 'an object of issue and result', holds: isPairOfObjects },
@@ -70,14 +72,14 @@ const shapeRules: readonly ShapeRule[] = [
   { pointer: '/issue/submitter', ...text },
   { pointer: '/issue/issuedAt', expected: 'an RFC 3339 time in UTC', holds: (at) => instantKey(at) !== undefined },
   { pointer: '/issue/supersedes', expected: 'a text or null', holds: (id) => id === null || typeof id === 'string' },
-  { pointer: '/issue/registration', expected: 'a known word', holds: (word) => registrations.includes(word) },
+  { pointer: '/issue/registration', ...oneOf('pre-registered', 'amended', 'none') },
   { pointer: '/issue/receipts', ...texts },
   { pointer: '/result/method', ...text },
   { pointer: '/result/protocol/id', ...text },
   { pointer: '/result/protocol/digest', ...text },
   { pointer: '/result/inputs/comparison', ...text },
   { pointer: '/result/inputs/runs', expected: 'a list of run digests', holds: isListOfRunDigests },
-  { pointer: '/result/standing', expected: 'a known word', holds: (word) => standings.includes(word) },
+  { pointer: '/result/standing', ...oneOf('valid', 'limited', 'invalid') },
   { pointer: '/result/scope', ...texts },
   { pointer: '/result/limits', ...texts },
 ]

@@ -5,7 +5,7 @@
 import { importPublicKey, type KeyCode, type PublicJwk, type VerificationKey } from './ed25519-key.ts'
 import { instantKey } from './instant.ts'
 import { isJsonObject, type JsonObject } from './json-object.ts'
-import { accepted, type Outcome, refused } from './outcome.ts'
+import { accepted, type Outcome, type Refusal, refused } from './outcome.ts'
 import type { NoteCode, NoteVerifier } from './signed-note.ts'
 
 /** A key as it stands in a trust bundle. */
@@ -114,6 +114,40 @@ export function keyStatus(
   if (issuedAt < entry.notBefore || (entry.notAfter !== null && issuedAt > entry.notAfter)) return 'outside-window'
   const isOlder = entry.notTrustedFromIndex === null || (logIndex !== null && logIndex < entry.notTrustedFromIndex)
   return isOlder ? 'trusted' : 'revoked'
+}
+
+/** Why a key was not trusted for a signature. */
+export type DistrustCode = 'ERR_KEY_OTHER_ISSUER' | 'ERR_KEY_OUTSIDE_WINDOW' | 'ERR_KEY_REVOKED'
+
+/** What became of step 5 of a verification. */
+export interface KeyStep {
+  readonly status: KeyStatus
+  /** Why it failed; undefined where it did not. */
+  readonly failure: Refusal<DistrustCode> | undefined
+}
+
+const distrust: Readonly<Partial<Record<KeyStatus, Refusal<DistrustCode>>>> = {
+  'other-issuer': {
+    code: 'ERR_KEY_OTHER_ISSUER',
+    pointer: '/issue/issuer',
+    detail: 'the key is trusted for another issuer',
+  },
+  'outside-window': {
+    code: 'ERR_KEY_OUTSIDE_WINDOW',
+    pointer: '/issue/issuedAt',
+    detail: 'the key was not in use at the time of signing',
+  },
+  revoked: {
+    code: 'ERR_KEY_REVOKED',
+    pointer: '',
+    detail: 'the key was revoked, and nothing shows that the summary is older',
+  },
+}
+
+/** Step 5 of a verification, where trust was brought along. Parameters as for `keyStatus`. Pure; never throws. */
+export function judgeKey(trust: Trust, signature: Parameters<typeof keyStatus>[1]): KeyStep {
+  const status = keyStatus(trust, signature)
+  return { status, failure: distrust[status] }
 }
 
 async function readEntry(trusted: unknown): Promise<Outcome<TrustEntry, TrustCode>> {

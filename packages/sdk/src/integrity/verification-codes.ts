@@ -3,6 +3,7 @@ import type { EnvelopeCode } from './jws.ts'
 import type { LogCode } from './log-receipt.ts'
 import type { RegistrationCode } from './registration.ts'
 import type { PayloadCode } from './summary-payload.ts'
+import type { DistrustCode } from './trust.ts'
 
 /** The steps of a verification, in their order. */
 export const verificationSteps = [
@@ -29,11 +30,30 @@ export type VerificationCode =
   | 'ERR_SIGNATURE_NO_KEY'
   | 'ERR_SIGNATURE_BROKEN'
   | 'ERR_KEY_UNKNOWN'
-  | 'ERR_KEY_OTHER_ISSUER'
-  | 'ERR_KEY_OUTSIDE_WINDOW'
-  | 'ERR_KEY_REVOKED'
+  | DistrustCode
   | RegistrationCode
   | 'ERR_RECOMPUTED_DIFFERS'
+
+/** The second word of a code. */
+type Subject<Code extends VerificationCode> = Code extends `ERR_${infer Word}_${string}` ? Word : never
+
+const stepOfSubject = {
+  JWS: 'envelope',
+  HEADER: 'header',
+  PAYLOAD: 'payload',
+  SIGNATURE: 'signature',
+  KEY: 'key',
+  LOG: 'log',
+  REGISTRATION: 'registration',
+  RECEIPT: 'registration',
+  PLAN: 'registration',
+  RECOMPUTED: 'recomputation',
+} as const satisfies Readonly<Record<Subject<VerificationCode>, VerificationStep>>
+
+/** The step that gives a code, told by the code's second word, so that a page which verifies need not carry the table. */
+export function stepOf(code: VerificationCode): VerificationStep {
+  return stepOfSubject[code.split('_')[1] as Subject<VerificationCode>]
+}
 
 /** Every code with the step that gives it. */
 export const verificationCodes = {
@@ -83,7 +103,7 @@ export const verificationCodes = {
   ERR_RECEIPT_ENTRY: 'registration',
   ERR_PLAN_ORDER: 'registration',
   ERR_RECOMPUTED_DIFFERS: 'recomputation',
-} as const satisfies Readonly<Record<VerificationCode, VerificationStep>>
+} as const satisfies { readonly [Code in VerificationCode]: (typeof stepOfSubject)[Subject<Code>] }
 
 /** Thrown by `verifySummaryOrThrow`; the payload of a refused summary is not exposed. */
 export class VerificationError extends Error {
@@ -98,7 +118,7 @@ export class VerificationError extends Error {
     super(message)
     this.name = 'VerificationError'
     this.code = code
-    this.step = verificationCodes[code]
+    this.step = stepOf(code)
     this.pointer = pointer
   }
 }

@@ -24,6 +24,9 @@ export interface StepReport {
   readonly sentence: string
 }
 
+/** How one step ended, and what that means, in one sentence. */
+export type Ending = readonly [StepOutcome, string]
+
 /** The step that failed. */
 export interface VerificationFailure {
   /** Stable code. */

@@ -4,17 +4,18 @@ import type { VerificationKey } from './ed25519-key.ts'
 import { readHeader } from './header-policy.ts'
 import { instantKey } from './instant.ts'
 import { isSignedBy, readEnvelope } from './jws.ts'
-import type { LogCode, LogEvidence } from './log-receipt.ts'
+import type { LogCode } from './log-receipt.ts'
 import type { LogView } from './log-view.ts'
 import { accepted, type Outcome, type Refusal, refused } from './outcome.ts'
+import type { LogStep } from './place-in-log.ts'
 import type { PlanFirstAnswer } from './plan-first.ts'
-import type { InputComparison } from './recompute.ts'
+import type { GivenData } from './recomputation.ts'
 import type { RegistrationCode } from './registration.ts'
 import { readPayload } from './summary-payload.ts'
-import { type KeyStatus, keyStatus, type Trust } from './trust.ts'
+import type { KeyStep, Trust } from './trust.ts'
 import { type VerificationCode, VerificationError } from './verification-codes.ts'
-import type { RecomputationReport, VerificationReport, WithdrawalReport } from './verification-report.ts'
-import { notAsked, report } from './write-report.ts'
+import type { VerificationReport, WithdrawalReport } from './verification-report.ts'
+import { report } from './write-report.ts'
 
 /** What the reader brings along. Nothing is fetched: what is missing here is reported as not checked. */
 export interface VerifyOptions {
@@ -73,22 +74,21 @@ export async function verifySummary(jws: unknown, options: VerifyOptions = {}): 
 
   const broken = await checkSignature(envelope.value.text, kid, options)
   if (broken !== undefined) return report({ kid, failure: broken })
-  const logged = await placeInLog(envelope.value.text, options)
-  const evidence = logged?.ok === true ? logged.value : undefined
-  const logIndex = evidence?.index ?? null
-  const status = statusOfKey(payload, kid, options.trust, logIndex)
-  const signed = { kid, payload, status, ...shown(evidence, await options.askRecord?.(payload)) }
-  const failure = problemOfKey(status) ?? problemOfLog(logged)
+  const place = await placeOf(envelope.value.text, options)
+  const logged = place?.ok === true ? place.value : undefined
+  const logIndex = logged?.report.index ?? null
+  const key = await stepOfKey(payload, kid, options.trust, logIndex)
+  const signed = { kid, payload, status: key.status, logged, withdrawn: await options.askRecord?.(payload) }
+  const failure = key.failure ?? (place?.ok === false ? place.problem : undefined)
   if (failure !== undefined) return report({ ...signed, failure })
 
-  const inputs = await inputsOf(payload.result, options.comparison)
-  const comparison = inputs?.isSame === true ? options.comparison : undefined
+  const data = await dataOf(payload, options)
+  const comparison = data?.isSame === true ? options.comparison : undefined
   const plan = await registrationOf(payload, { ...options, comparison, logIndex })
   if (!plan.ok) return report({ ...signed, failure: plan.problem })
 
-  const recomputed = await recomputation(payload.result, inputs, options)
-  const registered = { ...signed, plan: plan.value, recomputed }
-  return report(recomputed.answer === 'differs' ? { ...registered, failure: differs() } : registered)
+  const recomputed = await data?.recomputed()
+  return report({ ...signed, plan: plan.value, recomputed, failure: recomputed?.failure })
 }
 
 /**
@@ -127,95 +127,51 @@ async function checkSignature(
 }
 
 /** Step 5. */
-function statusOfKey(
+async function stepOfKey(
   { issue }: SummaryPayload,
   kid: string,
   trust: Trust | undefined,
   logIndex: number | null,
-): KeyStatus {
+): Promise<KeyStep> {
   const issuedAt = instantKey(issue.issuedAt)
-  if (trust === undefined || issuedAt === undefined) return 'unknown'
-  return keyStatus(trust, { kid, issuer: issue.issuer, issuedAt, logIndex })
-}
-
-function problemOfKey(status: KeyStatus): Refusal<VerificationCode> | undefined {
-  switch (status) {
-    case 'trusted':
-    case 'unknown':
-      return undefined
-    case 'other-issuer':
-      return refused('ERR_KEY_OTHER_ISSUER', 'the key is trusted for another issuer', '/issue/issuer').problem
-    case 'outside-window':
-      return refused('ERR_KEY_OUTSIDE_WINDOW', 'the key was not in use at the time of signing', '/issue/issuedAt')
-        .problem
-    case 'revoked':
-      return refused('ERR_KEY_REVOKED', 'the key was revoked, and nothing shows that the summary is older').problem
-  }
+  if (trust === undefined || issuedAt === undefined) return { status: 'unknown', failure: undefined }
+  // Whoever brings trust along has it from `readTrust`, and so has this loaded.
+  const { judgeKey } = await import('./trust.ts')
+  return judgeKey(trust, { kid, issuer: issue.issuer, issuedAt, logIndex })
 }
 
 /** Step 6; before step 5 in time, since a revoked key is judged by the place in the log. */
-async function placeInLog(
-  text: string,
-  { log, view, trust }: VerifyOptions,
-): Promise<Outcome<LogEvidence | null, LogCode> | undefined> {
-  if (log === undefined && view === undefined) return undefined
-  // Loaded when something of the log was brought along: a page that only checks signatures does not carry the proofs.
-  const { checkLogReceipt, checkLogView, summaryLogEntry } = await import('./log-receipt.ts')
-  const entry = await summaryLogEntry(text)
-  const given = log === undefined ? undefined : await checkLogReceipt(entry, log, trust?.logs ?? [])
-  if (view === undefined || given?.ok === false) return given
-  return checkLogView(entry, view, given?.value)
-}
-
-function problemOfLog(logged: Outcome<unknown, LogCode> | undefined): Refusal<VerificationCode> | undefined {
-  return logged === undefined || logged.ok ? undefined : logged.problem
-}
-
-function shown(logged: LogEvidence | null | undefined, withdrawn: WithdrawalReport | undefined) {
-  return { ...(logged === undefined ? {} : { logged }), ...(withdrawn === undefined ? {} : { withdrawn }) }
+async function placeOf(text: string, options: VerifyOptions): Promise<Outcome<LogStep, LogCode> | undefined> {
+  if (options.log === undefined && options.view === undefined) return undefined
+  const { placeInLog } = await import('./place-in-log.ts')
+  return placeInLog(text, options)
 }
 
 /** Step 7. */
 async function registrationOf(
   payload: SummaryPayload,
-  { trust, keys, view, comparison, logIndex }: ReceiptOptions,
+  known: KnownOfPlan,
 ): Promise<Outcome<PlanFirstAnswer, RegistrationCode>> {
   const { issue, result } = payload
   if (issue.registration === 'none' && issue.receipts.length === 0 && result.plan === undefined) return accepted(noPlan)
   // Loaded for summaries with a plan: a page that checks others does not carry it.
   const { checkRegistration } = await import('./registration.ts')
-  const known = { ...(trust === undefined ? {} : { trust }), ...(keys === undefined ? {} : { keys }) }
-  return checkRegistration(payload, { ...known, view, comparison, logIndex })
+  return checkRegistration(payload, known)
 }
 
-type ReceiptOptions = Pick<VerifyOptions, 'trust' | 'keys' | 'view'> & {
+type KnownOfPlan = Pick<VerifyOptions, 'trust' | 'keys' | 'view'> & {
   readonly comparison: Comparison | undefined
   readonly logIndex: number | null
 }
 
 const noPlan: PlanFirstAnswer = { planFirst: 'no-plan', sentence: 'no plan was registered before the first run' }
 
-async function inputsOf({ inputs }: Result, comparison: Comparison | undefined): Promise<InputComparison | undefined> {
-  if (comparison === undefined) return undefined
-  // Loaded when data are there: a page that only checks signatures does not carry the digests.
-  const { compareInputs } = await import('./recompute.ts')
-  return compareInputs(inputs, comparison)
-}
-
-/** Step 8. */
-async function recomputation(
-  result: Result,
-  inputs: InputComparison | undefined,
+/** Step 8, begun: step 7 asks whether the data are those that were judged. */
+async function dataOf(
+  { result }: SummaryPayload,
   { comparison, recompute }: VerifyOptions,
-): Promise<RecomputationReport> {
-  if (comparison === undefined || inputs === undefined) return notAsked
-  const { otherRuns } = inputs
-  if (!inputs.isSame) return { ...notAsked, answer: 'other-inputs', otherRuns }
-  if (recompute === undefined) return { ...notAsked, answer: 'inputs-match' }
-  const { compareResults } = await import('./recompute.ts')
-  return { ...compareResults(result, await recompute(comparison)), otherRuns }
-}
-
-function differs(): Refusal<VerificationCode> {
-  return refused('ERR_RECOMPUTED_DIFFERS', 'the same data and method give another result', '/result').problem
+): Promise<GivenData | undefined> {
+  if (comparison === undefined) return undefined
+  const { givenData } = await import('./recomputation.ts')
+  return givenData(result, comparison, recompute)
 }

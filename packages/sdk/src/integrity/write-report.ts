@@ -1,16 +1,13 @@
 /** The one place where a verification report is put together. */
 import type { SummaryPayload } from '../contract/index.ts'
-import type { LogEvidence } from './log-receipt.ts'
 import type { Refusal } from './outcome.ts'
+import type { LogStep } from './place-in-log.ts'
 import type { PlanFirst, PlanFirstAnswer } from './plan-first.ts'
+import type { RecomputationStep } from './recomputation.ts'
 import type { KeyStatus } from './trust.ts'
-import {
-  type VerificationCode,
-  type VerificationStep,
-  verificationCodes,
-  verificationSteps,
-} from './verification-codes.ts'
+import { stepOf, type VerificationCode, type VerificationStep, verificationSteps } from './verification-codes.ts'
 import type {
+  Ending,
   LogReport,
   RecomputationReport,
   ScopeReport,
@@ -21,34 +18,35 @@ import type {
   WithdrawalReport,
 } from './verification-report.ts'
 
-/** How far a verification came; a member is absent where it did not come so far. */
+/** How far a verification came; a member is undefined where it did not come so far. */
 export interface Progress {
   /** Why it ended early. */
-  readonly failure?: Refusal<VerificationCode>
+  readonly failure: Refusal<VerificationCode> | undefined
   /** Thumbprint in an accepted header. */
   readonly kid?: string
   /** Payload under an intact signature. */
   readonly payload?: SummaryPayload
   /** What trust says of the key. */
   readonly status?: KeyStatus
-  /** What a receipt or a view shows of its place in the log; null where the view does not hold it. */
-  readonly logged?: LogEvidence | null
+  /** What became of step 6, where something of the log was brought along and did not fail. */
+  readonly logged?: LogStep | undefined
   /** What the record says of a withdrawal. */
-  readonly withdrawn?: WithdrawalReport
+  readonly withdrawn?: WithdrawalReport | undefined
   /** What became of step 7. */
   readonly plan?: PlanFirstAnswer
-  /** What became of step 8. */
-  readonly recomputed?: RecomputationReport
+  /** What became of step 8, where data were brought along. */
+  readonly recomputed?: RecomputationStep | undefined
 }
 
-/** Step 8 when no data were brought along. */
-export const notAsked: RecomputationReport = { answer: 'not-asked', members: [], memberCount: 0, otherRuns: [] }
+const notAsked: RecomputationReport = { answer: 'not-asked', members: [], memberCount: 0, otherRuns: [] }
+
+const notLookedUp: LogReport = { status: 'not-checked', index: null }
 
 const nobodyAsked: WithdrawalReport = { status: 'not-checked', asOf: null, reason: null }
 
 /** The report of a verification that came so far. Pure. */
 export function report(progress: Progress): VerificationReport {
-  const { kid = null, payload, status = 'not-reached', recomputed = notAsked } = progress
+  const { kid = null, payload, status = 'not-reached', logged, recomputed } = progress
   const failure = failureOf(progress.failure)
   const isKeyRefused = failure?.step === 'key'
   const registration = isKeyRefused ? undefined : payload?.issue.registration
@@ -58,10 +56,10 @@ export function report(progress: Progress): VerificationReport {
     steps: verificationSteps.map((step) => stepReport(step, progress, failure)),
     integrity: integrityOf(payload, failure),
     key: { status, kid },
-    logged: logReport(progress.logged, failure),
+    logged: failure?.step === 'log' ? { status: 'refused', index: null } : (logged?.report ?? notLookedUp),
     withdrawn: progress.withdrawn ?? nobodyAsked,
     registration: { stated: registration ?? null, planFirst: progress.plan?.planFirst ?? 'not-reached' },
-    recomputed,
+    recomputed: recomputed?.report ?? notAsked,
     scope: payload === undefined || isKeyRefused ? null : scopeOf(payload),
     payload: failure === null ? (payload ?? null) : null,
   }
@@ -70,7 +68,7 @@ export function report(progress: Progress): VerificationReport {
 function failureOf(refusal: Refusal<VerificationCode> | undefined): VerificationFailure | null {
   if (refusal === undefined) return null
   const { code, pointer, detail } = refusal
-  return { code, step: verificationCodes[code], pointer, sentence: detail }
+  return { code, step: stepOf(code), pointer, sentence: detail }
 }
 
 function integrityOf(
@@ -79,15 +77,6 @@ function integrityOf(
 ): VerificationReport['integrity'] {
   if (payload !== undefined) return 'intact'
   return failure?.code === 'ERR_SIGNATURE_BROKEN' ? 'broken' : 'not-shown'
-}
-
-function logReport(
-  logged: LogEvidence | null | undefined,
-  failure: VerificationFailure | null,
-): VerificationReport['logged'] {
-  if (failure?.step === 'log') return { status: 'refused', index: null }
-  if (logged === undefined) return { status: 'not-checked', index: null }
-  return logged === null ? { status: 'not-in-log', index: null } : { status: logged.status, index: logged.index }
 }
 
 function scopeOf({ issue, result }: SummaryPayload): ScopeReport {
@@ -111,8 +100,6 @@ function isSameParty(one: string, other: string): boolean {
   return plain(one) === plain(other)
 }
 
-type Ending = readonly [StepOutcome, string]
-
 function stepReport(step: VerificationStep, progress: Progress, failure: VerificationFailure | null): StepReport {
   const [outcome, sentence] = endingOf(step, progress, failure)
   return { step, outcome, sentence }
@@ -124,7 +111,7 @@ function endingOf(step: VerificationStep, progress: Progress, failure: Verificat
   return isReached ? endings[step](progress) : ['not-reached', 'an earlier step failed']
 }
 
-/** What each step says when it did not fail. */
+/** What each step says when it did not fail; the steps that take something brought along have their own words for it. */
 const endings: Readonly<Record<VerificationStep, (progress: Progress) => Ending>> = {
   envelope: () => ['passed', 'the text is a compact JWS in its canonical form'],
   header: () => ['passed', 'the header names the algorithm, the type and the key, and nothing else'],
@@ -134,9 +121,13 @@ const endings: Readonly<Record<VerificationStep, (progress: Progress) => Ending>
     status === 'trusted'
       ? ['passed', 'the key is trusted for this issuer at the time of signing']
       : ['noted', 'nobody you trust vouches for the key'],
-  log: ({ logged }) => logEndings[logReport(logged, null).status],
+  log: ({ logged }) =>
+    logged?.ending ?? [
+      'not-checked',
+      'no inclusion proof was checked, so the time of signing is the signer’s own word',
+    ],
   registration: ({ plan = notReached }) => [planEndings[plan.planFirst], plan.sentence],
-  recomputation: ({ recomputed }) => recomputationEndings[(recomputed ?? notAsked).answer],
+  recomputation: ({ recomputed }) => recomputed?.ending ?? ['not-checked', 'no data were given to recompute from'],
   scope: ({ payload }) =>
     payload !== undefined && scopeOf(payload).isOneParty
       ? ['noted', 'issuer and submitter are one party: it vouches for itself']
@@ -150,22 +141,4 @@ const planEndings: Readonly<Record<PlanFirst, StepOutcome>> = {
   no: 'noted',
   'no-plan': 'noted',
   'not-checkable': 'not-checked',
-}
-
-const logEndings: Readonly<Record<LogReport['status'], Ending>> = {
-  proven: ['passed', 'a log you trust holds this summary'],
-  'log-unknown': ['noted', 'the proof leads to its checkpoint, but nobody you trust vouches for the log'],
-  'not-in-log': ['noted', 'the log at hand does not hold this summary'],
-  refused: ['failed', 'the proof does not hold'],
-  'not-checked': ['not-checked', 'no inclusion proof was checked, so the time of signing is the signer’s own word'],
-}
-
-const recomputationEndings: Readonly<Record<RecomputationReport['answer'], Ending>> = {
-  'not-asked': ['not-checked', 'no data were given to recompute from'],
-  'other-inputs': ['noted', 'the data given are not those that were judged, so nothing follows from them'],
-  'inputs-match': ['noted', 'the data given are those that were judged; nothing was recomputed'],
-  identical: ['passed', 'the same data give the same result, byte for byte'],
-  'agrees-to-last-digit': ['passed', 'the same data give the same result up to the last digit of the members named'],
-  'other-method-version': ['noted', 'the result comes from another version of the method, so nothing follows'],
-  differs: ['failed', 'the same data and method give another result'],
 }
