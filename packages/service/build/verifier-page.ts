@@ -45,6 +45,16 @@ function functionsBehind(names: readonly string[], source: string): readonly str
   return [...needed].map((name) => byName.get(name) ?? '')
 }
 
+/**
+ * The page reads summaries, keys, trust and comparisons, and no place in the log: what checks one stays out. It is loaded
+ * by verification only when a place or a log is given, which the worker never does.
+ */
+const noPlaceInLog: Plugin = {
+  name: 'no-place-in-log',
+  resolveId: (source) => (source === './place-in-log.js' ? '\0place-in-log' : null),
+  load: (id) => (id === '\0place-in-log' ? 'export const placeInLog = undefined' : null),
+}
+
 /** One program as a text that runs without a module loader. */
 async function bundled(name: string): Promise<string> {
   // Loaded only when there is something to do: every start of the service passes here.
@@ -52,7 +62,7 @@ async function bundled(name: string): Promise<string> {
   const bundle = await rolldown({
     input: join(here, '..', 'verifier', `${name}.js`),
     platform: 'browser',
-    plugins: [jstatQuantiles],
+    plugins: [jstatQuantiles, noPlaceInLog],
   })
   const { output } = await bundle.generate({ format: 'iife', minify: true })
   await bundle.close()
