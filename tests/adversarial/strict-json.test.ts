@@ -210,6 +210,39 @@ describe('text just inside the limits is read', () => {
   })
 })
 
+describe('numbers, whatever follows them', () => {
+  const digits = (most: number) => fc.string({ unit: fc.constantFrom(...'0123456789'), minLength: 1, maxLength: most })
+  const literal = fc
+    .record({
+      sign: fc.constantFrom('', '-'),
+      whole: fc.oneof(fc.constant('0'), digits(20)),
+      fraction: fc.oneof(fc.constant(''), digits(12), digits(320)),
+      exponent: fc.oneof(
+        fc.constant(''),
+        digits(4).map((text) => `e-${text}`),
+        digits(4).map((text) => `E${text}`),
+      ),
+    })
+    .map(({ sign, whole, fraction, exponent }) => `${sign}${whole}${fraction === '' ? '' : `.${fraction}`}${exponent}`)
+
+  /** The rule as it is written down, with nothing settled early. */
+  function isTaken(text: string): boolean {
+    if (!/^-?(0|[1-9]\d*)(\.\d+)?([eE]-?\d+)?$/.test(text)) return false
+    const value = Number(text)
+    if (!(Math.abs(value) <= Number.MAX_SAFE_INTEGER)) return false
+    return value !== 0 || !(text.startsWith('-') || /^[^eE]*[1-9]/.test(text))
+  }
+
+  test.each([',5]', ']', ' ]', '\n,0.5]'])('before %j', (rest) => {
+    fc.assert(
+      fc.property(literal, (text) => {
+        expect(parseStrictJson(`[${text}${rest}`).ok).toBe(isTaken(text))
+      }),
+      { numRuns: 3000, seed: 1 },
+    )
+  })
+})
+
 describe('parts', () => {
   test('objects, arrays and names can be limited, and values are not counted', () => {
     const text = '{"a":[1,2,3,4,5],"b":{}}'

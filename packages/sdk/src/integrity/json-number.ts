@@ -3,8 +3,8 @@ import { JsonFault } from './json-fault.ts'
 /** A literal with at most so many digits before the point and no exponent is below 2^53. */
 const SAFE_INTEGER_DIGITS = 15
 
-/** A literal without exponent that is no longer than this cannot underflow: 10^-300 is a normal float64. */
-const SAFE_LITERAL_LENGTH = 300
+/** A literal no longer than this cannot underflow, nor with an exponent down to -99: 10^-300 is a normal float64. */
+const SAFE_LITERAL_LENGTH = 200
 
 /**
  * Position after the number that begins at `start`.
@@ -21,10 +21,11 @@ export function scanNumber(text: string, start: number): number {
   let end = integerEnd
   if (text.charCodeAt(end) === 0x2e) end = scanDigits(text, end + 1)
   const exponentMark = text.charCodeAt(end) | 0x20
-  if (exponentMark === 0x65) end = scanExponent(text, end + 1)
+  const exponentStart = end + 1
+  if (exponentMark === 0x65) end = scanExponent(text, exponentStart)
 
   const isSettled =
-    exponentMark !== 0x65 &&
+    (exponentMark !== 0x65 || (text.charCodeAt(exponentStart) === 0x2d && end - exponentStart <= 3)) &&
     integerEnd - integerStart <= SAFE_INTEGER_DIGITS &&
     end - start <= SAFE_LITERAL_LENGTH &&
     !(isNegative && text.charCodeAt(integerStart) === 0x30)
