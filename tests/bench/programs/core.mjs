@@ -1,7 +1,8 @@
 // The core of the method by the engine, timed as numpy/core.py times its own: sweeps, grid and smoothing, the scalar interval
-// absolute and relative, the simultaneous band. Prints the session, the figures and CPU milliseconds, one per round, as JSON.
+// absolute and relative, the simultaneous band. Takes what that takes, and prints what that prints: the figures, and CPU
+// milliseconds, one per round.
+import { readFileSync } from 'node:fs'
 import { scalarInterval, simultaneousBand } from '@fairpull/sdk/engine'
-import { simulateSession } from '@fairpull/sdk/testing'
 
 const statistics = (name) =>
   import(new URL(`../engine/statistics/${name}.js`, import.meta.resolve('@fairpull/sdk/engine')))
@@ -9,43 +10,10 @@ const { sweepCurve } = await statistics('sweep-curve')
 const { bandMean, gridKernel, gridOf, onGrid, rangeOf, smoothedOnGrid } = await statistics('grid')
 
 const ROUNDS = Number(process.argv[2])
-const [FROM_RPM, TO_RPM] = [5000, 9000]
-
-const { comparison } = simulateSession({
-  seed: 1,
-  design: 'ABAB',
-  runsPerBlock: 3,
-  gain: { shape: 'uniform', percent: 4 },
-  sampling: { by: 'speed', step_rpm: 4 },
-  claims: [],
-})
-const runs = comparison.runs.filter(({ channels }) => channels !== undefined)
-const session = {
-  runs: runs.map(({ channels }) => ({ speed: channels.engineSpeed.values, power: channels.wheelPower.values })),
-  side: runs.map(({ side }) => (side === 'baseline' ? 0 : 1)),
-  mounting: runs.map(({ mounting }) => mounting),
-  t: runs.map((_, at) => at),
-  factors: runs.map(() => 1),
-  from_rpm: FROM_RPM,
-  to_rpm: TO_RPM,
-}
-const record = {
-  repeatRelSd: 0.005,
-  repeatDof: 8,
-  localRelSd: 0.003,
-  localCorrelation_rpm: 200,
-  localProfile: null,
-  mountRelSd: 0.005,
-  mountDof: 10,
-  mountShapeRelSd: null,
-  dayRelSd: null,
-  dayDof: null,
-  driftRelSdPerRun: 0.002,
-  driftDof: 20,
-  ambientFracSd: 0.25,
-  ambientDof: 20,
-  status: {},
-}
+/** Rounds before the first that counts: until then the compiler is at work beside the method. */
+const WARM_UP = 100
+const { session, record } = JSON.parse(readFileSync(0, 'utf8'))
+const { from_rpm, to_rpm } = session
 
 const sweeps = session.runs.map(({ speed, power }) => [Float64Array.from(speed), Float64Array.from(power)])
 const known = {
@@ -64,9 +32,9 @@ function core() {
   const grid = gridOf(raw)
   const kernel = gridKernel(grid)
   const curves = raw.map((curve) => smoothedOnGrid(onGrid(curve, grid), kernel))
-  const range = rangeOf(grid, FROM_RPM, TO_RPM)
+  const range = rangeOf(grid, from_rpm, to_rpm)
   const values = Float64Array.from(curves, (curve) => bandMean(curve, range))
-  const scalar = (isRelative) => scalarInterval({ ...known, values, width_rpm: TO_RPM - FROM_RPM, isRelative }).fit
+  const scalar = (isRelative) => scalarInterval({ ...known, values, width_rpm: to_rpm - from_rpm, isRelative }).fit
   const { engineSpeed_rpm } = grid
   const [gridStart_rpm, gridEnd_rpm] = [engineSpeed_rpm[0], engineSpeed_rpm.at(-1)]
   const whole = { engineSpeed_rpm, gridStart_rpm, gridEnd_rpm, from_rpm: gridStart_rpm, to_rpm: gridEnd_rpm }
@@ -83,10 +51,10 @@ function core() {
 
 const ms = []
 let result = null
-for (let round = -5; round < ROUNDS; round += 1) {
+for (let round = -WARM_UP; round < ROUNDS; round += 1) {
   const before = process.cpuUsage()
   result = core()
   const { user, system } = process.cpuUsage(before)
   if (round >= 0) ms.push((user + system) / 1000)
 }
-process.stdout.write(JSON.stringify({ session, record, ms, result }))
+process.stdout.write(JSON.stringify({ ms, result }))

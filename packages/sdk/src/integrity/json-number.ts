@@ -1,6 +1,6 @@
 import { JsonFault } from './json-fault.ts'
 
-/** A literal with at most so many digits before the point and no exponent is below 2^53. */
+/** A literal with at most so many digits before the point, and no exponent above 0, is below 2^53. */
 const SAFE_INTEGER_DIGITS = 15
 
 /** A literal no longer than this cannot underflow, nor with an exponent down to -99: 10^-300 is a normal float64. */
