@@ -1,5 +1,6 @@
 /** Comparisons as they come: any design, any record, some with a fault; claims that are true and claims that are not. */
 import type { Claim, Result } from '@fairpull/sdk/contract'
+import { holm, normal, weightedGraph } from '@fairpull/sdk/engine'
 import {
   createRandom,
   disclosureMix,
@@ -13,12 +14,13 @@ import {
   type SimulatedSession,
   simulateSession,
   type TrueGain,
+  type Truth,
   trueValueOf,
 } from '@fairpull/sdk/testing'
 import { atSpeedClaim, bandMeanClaim, claimedBand, peakClaim, percent } from '../claims.ts'
 import { names } from '../expected-findings.ts'
 import { table } from '../markdown.ts'
-import { bestAgainstBest_percent, sidesOf, welchOf, welchSupports } from '../naive.ts'
+import { type Band, bestAgainstBest_percent, sidesOf, welchOf, welchSupports } from '../naive.ts'
 import { printedShare } from '../proportion.ts'
 import { type Assess, added, type Cell, type CellResults, countOf, type Study, type Tally } from '../study.ts'
 
@@ -40,11 +42,20 @@ const LARGEST_DISTANCE = 3
 /** From this distance on a true claim should be supported. [%] */
 const CLEAR_SLACK = 1.4
 
-/** One-sided normal quantile of 2.5 %. */
-const NORMAL_QUANTILE = 1.959_963_985
+/** One-sided level of all claims of a comparison together. */
+const ALPHA = 0.025
 
-/** Alpha of a primary claim among several, under a plan. */
-const PRIMARY_ALPHA = 0.025 * 0.8
+/**
+ * How many comparisons make one claim, two and three. Assumed, no source; chosen so that the correction for several claims costs
+ * an oracle 5 to 6 points of support, as measurement-model §13 found.
+ */
+const SHARES_OF_CLAIMS = [0.4, 0.35, 0.25] as const
+
+/** Engine speed at which the unmodified reference machine has its peak power. [rpm] */
+const PEAK_RPM = 10_000
+
+/** Half the width of the band that an oracle reads the power at one engine speed from. [rpm] */
+const HALF_SPEED_BAND_RPM = 50
 
 interface DrawnClaim {
   readonly claim: Claim
@@ -61,7 +72,7 @@ interface Drawn {
 function drawn(seed: number): Drawn {
   const random = createRandom(seed).fork('choices')
   const gain = drawnGain(random)
-  const claims = drawnClaims(gain, random)
+  const claims = drawnClaims(gain, random).slice(0, numberOfClaims(random.fork('number of claims')))
   const fault =
     random.uniform() < CLEAN_SHARE ? null : random.pick(FAULTS as [OrdinaryFaultName, ...OrdinaryFaultName[]])
   const session = simulateSession({
@@ -76,6 +87,12 @@ function drawn(seed: number): Drawn {
   return { session, fault, claims }
 }
 
+function numberOfClaims(random: Random): number {
+  const at = random.uniform()
+  const [one, two] = SHARES_OF_CLAIMS
+  return at < one ? 1 : at < one + two ? 2 : 3
+}
+
 function drawnGain(random: Random): TrueGain {
   const size = 7 * random.uniform() - 1
   if (random.uniform() < 0.5) return { shape: 'uniform', percent: size }
@@ -83,7 +100,7 @@ function drawnGain(random: Random): TrueGain {
   return { shape: 'hump', floor_percent: size / 3, height_percent: size, at_rpm, width_rpm: 1500 }
 }
 
-/** Three claims, each as likely true as false, at a distance of up to 3 % from the truth. */
+/** A claim of each kind, each as likely true as false, at a distance of up to 3 % from the truth. */
 function drawnClaims(gain: TrueGain, random: Random): readonly DrawnClaim[] {
   const makers = [
     (value: number) => bandMeanClaim('band-mean', percent(value)),
@@ -106,8 +123,8 @@ async function scoreOf({ session, fault, claims }: Drawn, assess: Assess): Promi
   const tallies = [
     ...claims.map((drawnClaim) => claimScore(drawnClaim, result, kind)),
     naiveScore(claims[0], session, kind),
-    ...withRecord(oracleScore(claims[0], session, kind), record),
-    ...withRecord(await primaryScore(claims[0], session, kind, assess), record),
+    ...withRecord(oracleScore(claims, session, kind), record),
+    ...withRecord(await primaryScore(claims, session, kind, assess), record),
     await networkScore(claims, session, kind, assess),
   ]
   return tallies.reduce(added, { sessions: 1, [`${kind} sessions`]: 1 })
@@ -155,24 +172,54 @@ function naiveScore(first: DrawnClaim | undefined, { truth }: SimulatedSession, 
   }
 }
 
-/** Somebody who knows every variance, on the first claim alone. */
-function oracleScore(first: DrawnClaim | undefined, { truth }: SimulatedSession, kind: string): Tally {
-  if (first === undefined || first.slack < CLEAR_SLACK) return {}
-  const { estimate, standardDeviation } = oracleGain(truth, claimedBand)
-  const z = (estimate - Math.log1p(first.claim.gain.value / 100)) / standardDeviation
-  return { [`${kind} oracle clear`]: Number(z >= NORMAL_QUANTILE) }
+/** Somebody who knows every variance, on the first claim alone and on all of them with the correction for their number. */
+function oracleScore(claims: readonly DrawnClaim[], { truth }: SimulatedSession, kind: string): Tally {
+  const ps = claims.map((claim) => oracleP(claim, truth))
+  const adjusted = holm(ps)
+  return claims
+    .map(({ slack }, i): Tally => {
+      const isClear = slack >= CLEAR_SLACK
+      return {
+        ...counted(`${kind} oracle together`, isClear, `${kind} oracle together clear`, (adjusted[i] ?? 1) <= ALPHA),
+        ...(i === 0 ? counted(`${kind} oracle`, isClear, `${kind} oracle clear`, (ps[i] ?? 1) <= ALPHA) : {}),
+      }
+    })
+    .reduce(added, {})
 }
 
-/** The first claim as the primary one of a plan: 0.8 of alpha, no correction for the others. */
+/** One-sided p of somebody who knows every variance, and where the power peaks. */
+function oracleP({ claim, slack }: DrawnClaim, truth: Truth): number {
+  const { x, place } = { x: claim.gain.value, place: placeOf(claim) }
+  const { estimate, standardDeviation } = oracleGain(truth, bandOf(place))
+  const error = estimate - Math.log1p(trueValueOf(place, referenceMachine, truth.recipe.gain) / 100)
+  return normal.cdf((Math.log1p(x / 100) - Math.log1p((x + slack) / 100) - error) / standardDeviation)
+}
+
+/** Where the power of a claim is read: a peak scatters as the power does at the speed of the unmodified peak. */
+function placeOf(claim: Claim): Claim {
+  return claim.over.kind === 'peak' ? atSpeedClaim(claim.id, claim.gain, PEAK_RPM) : claim
+}
+
+function bandOf({ over }: Claim): Band {
+  if (over.kind !== 'at-speed') return claimedBand
+  return { from_rpm: over.speed.value - HALF_SPEED_BAND_RPM, to_rpm: over.speed.value + HALF_SPEED_BAND_RPM }
+}
+
+/** The first claim as the primary one of a plan, which weighs it above the others. */
 async function primaryScore(
-  first: DrawnClaim | undefined,
+  claims: readonly DrawnClaim[],
   { comparison }: SimulatedSession,
   kind: string,
   assess: Assess,
 ): Promise<Tally> {
-  if (first === undefined || first.slack < CLEAR_SLACK) return {}
-  const { claims } = await assess({ ...comparison, claims: [first.claim] })
-  const isSupported = claims[0]?.judgement === 'supported' && claims[0].supportP <= PRIMARY_ALPHA
+  if (claims[0] === undefined || claims[0].slack < CLEAR_SLACK) return {}
+  const alone = claims.map(async ({ claim }) => (await assess({ ...comparison, claims: [claim] })).claims[0])
+  const judged = await Promise.all(alone)
+  const adjusted = weightedGraph(
+    judged.map((each) => each?.supportP ?? 1),
+    0,
+  )
+  const isSupported = judged[0]?.judgement === 'supported' && (adjusted[0] ?? 1) <= ALPHA
   return { [`${kind} primary clear`]: 1, [`${kind} primary supported`]: Number(isSupported) }
 }
 
@@ -244,7 +291,7 @@ function pageOf(results: CellResults): string {
       'reported',
     ],
     [
-      `support with ${CLEAR_SLACK} % slack or more, three claims together`,
+      `support with ${CLEAR_SLACK} % slack or more, all claims of a comparison`,
       share('sound clear supported', 'sound clear claims'),
       share('sound welch clear', 'sound naive clear'),
       share('sound best clear', 'sound naive clear'),
@@ -259,8 +306,8 @@ function pageOf(results: CellResults): string {
     ],
     ...(
       [
-        ['together', 'three claims together', 'the method page has none'],
-        ['alone', 'one claim alone', 'the method page has 65.9'],
+        ['together', 'all claims of a comparison', 'at least 58, if a network counts'],
+        ['alone', 'primary claim, at the whole of alpha', 'at least 66, if a network counts (§13 has 65.9)'],
       ] as const
     ).flatMap(([name, words, target]) => [
       [
@@ -275,24 +322,31 @@ function pageOf(results: CellResults): string {
         share(`sound network ${name} false supported`, `sound network ${name} false`),
         '–',
         '–',
-        'the method page has at most 3.4',
+        'measurement-model §9 has at most 3.4',
       ],
     ]),
     [
-      'the same clear claims, by an oracle that knows every variance',
-      share('sound oracle clear', 'sound naive clear'),
+      'the same primary claims, each alone, by an oracle that knows every variance',
+      share('sound oracle clear', 'sound oracle'),
       '–',
       '–',
-      'the method page has 84',
+      'measurement-model §13 has 83.8',
+    ],
+    [
+      'all claims of a comparison, with the correction for their number, by that oracle',
+      share('sound oracle together clear', 'sound oracle together'),
+      '–',
+      '–',
+      'measurement-model §13 has 78.3',
     ],
   ]
   return [
     '## Comparisons as they come',
     '',
-    `${countOf(tally, 'sessions')} comparisons: ${ONE_DAY.length + TWO_DAYS.length} designs, 1 to 6 runs a block, the mix of facility records, ${(100 * CLEAN_SHARE).toFixed(0)} % with nothing wrong. Three`,
-    `claims each, as often true as false, at most ${LARGEST_DISTANCE} % from the truth. Welch and best against best judge the band mean alone.`,
-    'The primary claim is judged as a plan would weigh it: 0.8 of alpha. Shares of designs and records are assumptions; what an oracle',
-    'reaches says how hard this mix is.',
+    `${countOf(tally, 'sessions')} comparisons: ${ONE_DAY.length + TWO_DAYS.length} designs, 1 to 6 runs a block, the mix of facility records, ${(100 * CLEAN_SHARE).toFixed(0)} % with nothing wrong. One`,
+    `to three claims each, as often true as false, at most ${LARGEST_DISTANCE} % from the truth. Welch and best against best judge the band mean alone.`,
+    'The primary claim is judged as a plan would weigh it. Shares of designs, records and numbers of claims are assumptions; what an',
+    'oracle reaches says how hard this mix is.',
     '',
     table(['', 'this method', 'Welch on the runs', 'best against best', 'target'], rows),
     '',
@@ -305,7 +359,11 @@ function pageOf(results: CellResults): string {
 function recordRows(share: (hits: string, of: string) => string): readonly (readonly string[])[] {
   return disclosureMix.map(({ name }) => {
     const of = `${name}: sound primary clear`
-    return [name, share(`${name}: sound primary supported`, of), share(`${name}: sound oracle clear`, of)]
+    return [
+      name,
+      share(`${name}: sound primary supported`, of),
+      share(`${name}: sound oracle clear`, `${name}: sound oracle`),
+    ]
   })
 }
 
