@@ -42,7 +42,7 @@ const SPIKE_REACH = 2
  */
 export function sweepSection(engineSpeed_rpm: Float64Array, time_s: Float64Array | null): SweepSection {
   const sound = soundSamples(engineSpeed_rpm)
-  const speeds = Float64Array.from(sound, (i) => engineSpeed_rpm[i] ?? 0)
+  const speeds = pick(engineSpeed_rpm, sound)
   const { from, to } = sweepEnds(speeds)
   const samples = sound.slice(from, to + 1)
   return {
@@ -58,14 +58,17 @@ export function sweepSection(engineSpeed_rpm: Float64Array, time_s: Float64Array
 
 /** Indexes of the samples that are no spikes. */
 function soundSamples(speeds: Float64Array): Uint32Array {
-  const limit = spikeLimit_rpm(speeds)
   const kept = new Uint32Array(speeds.length)
+  // Where no neighbourhood can span the least limit, as in every fine recording, no median need be looked for.
+  const limit =
+    2 * SPIKE_REACH * largestStep_rpm(speeds) > SPIKE_RPM ? spikeLimit_rpm(speeds) : Number.POSITIVE_INFINITY
   let count = 0
   for (let i = 0; i < speeds.length; i++) if (!isSpike(speeds, i, limit)) kept[count++] = i
   return kept.slice(0, count)
 }
 
 function isSpike(speeds: Float64Array, i: number, limit_rpm: number): boolean {
+  if (limit_rpm === Number.POSITIVE_INFINITY) return false
   const from = Math.max(0, Math.min(i - SPIKE_REACH, speeds.length - 2 * SPIKE_REACH - 1))
   const to = Math.min(speeds.length, from + 2 * SPIKE_REACH + 1)
   if (to - from <= SPIKE_REACH) return false
@@ -86,6 +89,12 @@ function spikeLimit_rpm(speeds: Float64Array): number {
   if (speeds.length < 2) return SPIKE_RPM
   const steps = speeds.subarray(1).map((speed, i) => Math.abs(speed - (speeds[i] ?? 0)))
   return Math.max(SPIKE_RPM, SPIKE_STEPS * median(steps))
+}
+
+function largestStep_rpm(speeds: Float64Array): number {
+  let largest = 0
+  for (let i = 1; i < speeds.length; i++) largest = Math.max(largest, Math.abs((speeds[i] ?? 0) - (speeds[i - 1] ?? 0)))
+  return largest
 }
 
 function repeated(time_s: Float64Array): number {

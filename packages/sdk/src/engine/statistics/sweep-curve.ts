@@ -25,7 +25,8 @@ export function sweepCurve(engineSpeed_rpm: Float64Array, power: Float64Array): 
   const { from, to } = sweepEnds(engineSpeed_rpm)
   const sweep = { engineSpeed_rpm: engineSpeed_rpm.subarray(from, to + 1), power: power.subarray(from, to + 1) }
   const order = risingOrder(sweep.engineSpeed_rpm)
-  const distinct = averaged(order === null ? sweep : sorted(sweep, order), (speed) => speed)
+  const rising = order === null ? sweep : sorted(sweep, order)
+  const distinct = isStrictlyRising(rising.engineSpeed_rpm) ? rising : averaged(rising, (speed) => speed)
   const points = distinct.engineSpeed_rpm.length
   const spacing =
     points < 2 ? BIN_RPM : ((distinct.engineSpeed_rpm.at(-1) ?? 0) - (distinct.engineSpeed_rpm[0] ?? 0)) / (points - 1)
@@ -50,6 +51,12 @@ export function risingOrder(speed: Float64Array): Uint32Array | null {
   return Uint32Array.from(speed.keys()).sort((a, b) => (speed[a] ?? 0) - (speed[b] ?? 0))
 }
 
+function isStrictlyRising(speed: Float64Array): boolean {
+  let i = 1
+  while (i < speed.length && (speed[i] ?? 0) > (speed[i - 1] ?? 0)) i += 1
+  return i >= speed.length
+}
+
 function sorted({ engineSpeed_rpm, power }: SweepCurve, order: Uint32Array): SweepCurve {
   return {
     engineSpeed_rpm: Float64Array.from(order, (i) => engineSpeed_rpm[i] ?? 0),
@@ -62,19 +69,18 @@ function averaged(curve: SweepCurve, keyOf: (speed: number) => number): SweepCur
   const { length } = curve.power
   const speeds = new Float64Array(length)
   const powers = new Float64Array(length)
-  let groups = 0
-  for (let start = 0; start < length; ) {
-    const key = keyOf(curve.engineSpeed_rpm[start] ?? 0)
-    let [end, speedSum, powerSum] = [start, 0, 0]
-    while (end < length && keyOf(curve.engineSpeed_rpm[end] ?? 0) === key) {
-      speedSum += curve.engineSpeed_rpm[end] ?? 0
-      powerSum += curve.power[end] ?? 0
-      end += 1
-    }
-    speeds[groups] = speedSum / (end - start)
-    powers[groups] = powerSum / (end - start)
+  let [groups, start, speedSum, powerSum] = [0, 0, 0, 0]
+  for (let i = 0; i < length; i++) {
+    const speed = curve.engineSpeed_rpm[i] ?? 0
+    speedSum += speed
+    powerSum += curve.power[i] ?? 0
+    if (i + 1 < length && keyOf(curve.engineSpeed_rpm[i + 1] ?? 0) === keyOf(speed)) continue
+    speeds[groups] = speedSum / (i + 1 - start)
+    powers[groups] = powerSum / (i + 1 - start)
     groups += 1
-    start = end
+    start = i + 1
+    speedSum = 0
+    powerSum = 0
   }
   return { engineSpeed_rpm: speeds.slice(0, groups), power: powers.slice(0, groups) }
 }

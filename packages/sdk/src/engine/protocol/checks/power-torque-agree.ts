@@ -6,7 +6,16 @@ import { median } from '../../numerics/median.ts'
 import { torque_N_m } from '../../physics/power.ts'
 import { confusedUnits } from '../../physics/unit-confusion.ts'
 import { convert } from '../../physics/units.ts'
-import { type Check, channelAbsent, graded, gravest, limitOf, type Observation, observation } from '../check.ts'
+import {
+  type Check,
+  channelAbsent,
+  gradeAtMost,
+  graded,
+  gravest,
+  limitOf,
+  type Observation,
+  observation,
+} from '../check.ts'
 
 const RAD_PER_S_PER_RPM = convert(1, 'rpm', 'rad/s')
 
@@ -67,11 +76,12 @@ function agreement({ id }: SessionRun, columns: SweepColumns | undefined, rule: 
   const ratios = ratiosOf(columns)
   if (ratios.length === 0) return []
   const observed = 100 * median(ratios.map((ratio) => Math.abs(ratio - 1)))
-  const confusion = confusedUnits(median(ratios))
+  const limit = limitOf(rule, 'deviation')
+  const confusion = gradeAtMost(observed, limit) === 'met' ? null : confusedUnits(median(ratios))
   return [
     graded({
       observed,
-      limit: limitOf(rule, 'deviation'),
+      limit,
       sentence: `Power of run ${id} differs from torque times engine speed by ${observed.toFixed(2)} %.`,
       remedy:
         confusion === null

@@ -13,7 +13,10 @@ const LOW_LOAD_RPM = 1200
 
 /** Engine speed over roller speed of each sample. [rpm s/m] */
 export function speedRatios({ engineSpeed_rpm, rollerSpeed_m_per_s }: SpeedTrace): Float64Array {
-  return engineSpeed_rpm.map((speed, i) => speed / (rollerSpeed_m_per_s[i] ?? Number.NaN))
+  const ratios = new Float64Array(engineSpeed_rpm.length)
+  for (let i = 0; i < ratios.length; i++)
+    ratios[i] = (engineSpeed_rpm[i] ?? Number.NaN) / (rollerSpeed_m_per_s[i] ?? Number.NaN)
+  return ratios
 }
 
 /** Median ratio over the samples within 1,200 rpm of the first. [rpm s/m] */

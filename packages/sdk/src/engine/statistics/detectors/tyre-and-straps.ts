@@ -81,14 +81,20 @@ interface RatioLine {
 }
 
 function ratioLine(trace: LoadedSpeedTrace): RatioLine {
-  const force = trace.power_W.map((power, i) => power / (FORCE_UNIT_N * (trace.rollerSpeed_m_per_s[i] ?? Number.NaN)))
-  const log = speedRatios(trace).map(Math.log)
+  const { power_W, rollerSpeed_m_per_s } = trace
+  const force = new Float64Array(power_W.length)
+  const log = speedRatios(trace)
+  for (let i = 0; i < force.length; i++) {
+    force[i] = (power_W[i] ?? Number.NaN) / (FORCE_UNIT_N * (rollerSpeed_m_per_s[i] ?? Number.NaN))
+    log[i] = Math.log(log[i] ?? Number.NaN)
+  }
   const [meanForce, meanLog] = [meanOf(force), meanOf(log)]
   let [products, squares] = [0, 0]
-  force.forEach((value, i) => {
-    products += (value - meanForce) * ((log[i] ?? 0) - meanLog)
-    squares += (value - meanForce) ** 2
-  })
+  for (let i = 0; i < force.length; i++) {
+    const fromMean = (force[i] ?? Number.NaN) - meanForce
+    products += fromMean * ((log[i] ?? 0) - meanLog)
+    squares += fromMean ** 2
+  }
   const slope = products / squares
   return { intercept: meanLog - slope * meanForce, slope }
 }
