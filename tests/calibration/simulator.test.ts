@@ -72,6 +72,17 @@ describe('a recipe', () => {
       expect.objectContaining({ name: 'EngineError', code: 'ERR_OUT_OF_RANGE', path }),
     )
   })
+
+  test.each([
+    ['a sampling that is none', { by: 'distance', step_m: 1 }, 'sampling.by'],
+    ['a step of no size', { by: 'speed', step_rpm: 0 }, 'sampling.step_rpm'],
+    ['a rate that is missing', { by: 'time', interval_s: 0.01 }, 'sampling.rate_Hz'],
+  ])('with %s is refused', (_, sampling, path) => {
+    const wrong = sampling as unknown as NonNullable<SessionRecipe['sampling']>
+    expect(() => simulateSession({ ...recipe({}), sampling: wrong })).toThrow(
+      expect.objectContaining({ name: 'EngineError', code: 'ERR_OUT_OF_RANGE', path }),
+    )
+  })
 })
 
 describe('the random generator', () => {

@@ -1,3 +1,4 @@
+import { EngineError } from '../../engine/engine-error.ts'
 import type { Random } from '../random.ts'
 import { type CurveContext, type RunCurve, starvationShare_1 } from './curve.ts'
 import { NOISE_GRID_RPM } from './noise.ts'
@@ -10,6 +11,35 @@ export type Sampling =
   | { readonly by: 'speed'; readonly step_rpm: number }
   /** At equal steps of time, as an instrument records. */
   | { readonly by: 'time'; readonly rate_Hz: number }
+
+/** Member that holds the size of a step, by the way of sampling. */
+const SIZE_MEMBERS: ReadonlyMap<string, string> = new Map([
+  ['speed', 'step_rpm'],
+  ['time', 'rate_Hz'],
+])
+
+/**
+ * Refuses a sampling that does not get on: without a step above 0 the simulated sweep would never end.
+ *
+ * @throws EngineError `ERR_OUT_OF_RANGE` for a way that is none, and for a step or rate that is not above 0 and finite.
+ */
+export function requireSampling(sampling: Sampling): void {
+  const member = SIZE_MEMBERS.get(sampling.by)
+  if (member === undefined) {
+    throw new EngineError(
+      'ERR_OUT_OF_RANGE',
+      `sweeps are not sampled by ${JSON.stringify(sampling.by)}; use ${[...SIZE_MEMBERS.keys()].join(', ')}`,
+      'sampling.by',
+    )
+  }
+  const size = new Map<string, unknown>(Object.entries(sampling)).get(member)
+  if (typeof size === 'number' && Number.isFinite(size) && size > 0) return
+  throw new EngineError(
+    'ERR_OUT_OF_RANGE',
+    `sampling by ${sampling.by} needs a finite ${member} above 0, not ${String(size)}`,
+    `sampling.${member}`,
+  )
+}
 
 /** What sampling needs to know of the session. */
 export interface SamplingContext extends CurveContext {

@@ -10,7 +10,7 @@ import type { MeasuredRun } from './measured-run.ts'
 import { sessionNoise } from './noise.ts'
 import { type SessionRecipe, type WholeRecipe, wholeRecipe } from './recipe.ts'
 import { type RunState, soundRun } from './run-state.ts'
-import { type SamplingContext, samplesOf } from './samples.ts'
+import { requireSampling, type SamplingContext, samplesOf } from './samples.ts'
 import type { TrueRun, Truth } from './truth.ts'
 
 /** A simulated session: the document that would be submitted, and what really happened. */
@@ -25,11 +25,12 @@ export interface SimulatedSession {
  * Simulates a session from first conditioning run to submitted document.
  *
  * @throws RangeError when the design cannot be read; EngineError `ERR_OUT_OF_RANGE` when the gain has no known shape or lacks a
- *   number of it.
+ *   number of it, or the sampling has no step.
  */
 export function simulateSession(recipe: SessionRecipe): SimulatedSession {
   const whole = wholeRecipe(recipe)
   requireGain(whole.gain)
+  requireSampling(whole.sampling)
   const random = createRandom(whole.seed)
   const noise = sessionNoise(whole.noise, whole.trend, random.fork('noise'))
   const { machine, gain, sampling, channels } = whole
