@@ -12,12 +12,15 @@ import numpy as np
 
 from method.analysis import Analysis, Peaks
 from method.band import Crossing, fit_band
+from method.checks import fuelling_sound, returned_to_baseline, speed_ratio_steady, trace_sound
 from method.claims import assess_claims, holm, weighted_graph
-from method.curves import Grid, condition
+from method.curves import condition
+from method.detectors import Evidence, atmospheric_factor, detect
 from method.gain import estimate_gain, local_share
 from method.interval import interval_of, t_quantile
 from method.record import InvalidInput, Record, fill_record
-from method.session import Design, drift_covariate, day_labels, mounting_labels
+from method.runs import Run, Session
+from method.session import Design, day_labels, drift_covariate
 from method.studies import mounting_study, prior_of_variances
 
 ABSOLUTE = 1e-12
@@ -30,15 +33,27 @@ def record_and_warm_up(fields):
     return Record.of(fields), warm_up
 
 
-def runs_of(runs):
-    """Grid and design of the runs of a vector, in sequence."""
-    curves = [condition(np.array(run["rpm"], dtype=float), np.array(run["power_hp"])) for run in runs]
-    side, mounting, day, start, factor = ([run.get(name) for run in runs] for name in ("side", "mount", "day", "start_s", "cf"))
-    return Grid.of(curves), Design.of(side, mounting, day, covariate(start, mounting, day, side), factor)
+def session_of(runs):
+    """The session of a vector's runs, in sequence."""
+    return Session([run_of(run) for run in runs])
 
 
-def covariate(start, mounting, day, side):
-    return drift_covariate(start, mounting_labels(mounting, np.asarray(side)), day_labels(day, len(mounting)))
+def run_of(run):
+    ambient = run.get("ambient")
+    channels = {"rpm": "rpm", "power_hp": "power_hp", "speed_kmh": "speed_kmh", "mixture": "lambda"}
+    return Run.of_recording(
+        {name: np.array(run[of], dtype=float) for name, of in channels.items() if of in run},
+        id=run["id"],
+        side=run["side"],
+        mounting=run["mount"],
+        day=run["day"],
+        start_s=run["start_s"],
+        factor=run["cf"],
+        ambient=ambient and (ambient["temp_c"], ambient["baro_kpa"], ambient["rh"]),
+        intake_c=run.get("intake_c"),
+        engine_c=run.get("engine_c"),
+        counter=run.get("counter"),
+    )
 
 
 def interval_fields(interval):
@@ -119,8 +134,6 @@ def time_covariate(given):
 
 
 def factor_of(given):
-    from method.detectors import atmospheric_factor
-
     return [float(atmospheric_factor(*case)) for case in given["cases"]]
 
 
@@ -153,8 +166,8 @@ def fill(given):
 
 def band(given):
     record, warm_up = record_and_warm_up(given["facility"])
-    grid, design = runs_of(given["runs"])
-    found = fit_band(grid, design, record, given["r1"], given["r2"], given["relative"], warm_up=warm_up)
+    session = session_of(given["runs"])
+    found = fit_band(session.grid, session.design, record, given["r1"], given["r2"], given["relative"], warm_up=warm_up)
     result = {"ok": found.exists, "scope": found.scope, "rpm": found.rpm[::5].tolist(), "D": found.gain[::5].tolist()}
     if not found.exists:
         return result
@@ -174,7 +187,8 @@ def band(given):
 
 
 def peak(given):
-    peaks = Peaks(*runs_of(given["runs"]))
+    session = session_of(given["runs"])
+    peaks = Peaks(session.grid, session.design)
     return {
         name: {"y": of.values.tolist(), "where": dict(zip("01", of.where)), "edge": of.edge}
         for name, of in (("power", peaks.power), ("torque", peaks.torque))
@@ -183,9 +197,41 @@ def peak(given):
 
 def analyse(given):
     record, warm_up = record_and_warm_up(given["facility"])
-    grid, design = runs_of(given["runs"])
-    claims = assess_claims(given["claims"], Analysis(grid, design, record, warm_up), given["plan"])
-    return {"t": design.t.tolist(), "claims": claims}
+    session = session_of(given["runs"])
+    analysis = Analysis(session.grid, session.design, record, warm_up)
+    return {"t": session.design.t.tolist(), "claims": assess_claims(given["claims"], analysis, given["plan"])}
+
+
+def detected(given):
+    counter = given["counter"] and (given["counter"]["first"], given["counter"]["last"])
+    findings = detect(Evidence(session_of(given["runs"]), Record.of(given["facility"]), counter))
+    return [{"check": f.check, "runs": list(f.runs), "observed": f.observed, "limit": f.limit} for f in findings]
+
+
+def checks(given):
+    def pair(case, name):
+        return case[f"{name}1"], case[f"{name}2"]
+
+    def channel(case, name):
+        return None if case[name] is None else np.array(case[name], dtype=float)
+
+    return {
+        "returned": [
+            returned_to_baseline(
+                *(pair(case, name) for name in "mnt"),
+                case["v_r"],
+                case["nu_r"],
+                case["v_m"] if case["other_mounting"] else 0.0,
+                case["sigma_d"],
+            )
+            for case in given["returned"]
+        ],
+        "ratio": [speed_ratio_steady(channel(case, "rpm"), channel(case, "speed")) for case in given["ratio"]],
+        "fuelling": [fuelling_sound(channel(case, "rpm"), channel(case, "lam")) for case in given["fuelling"]],
+        "trace": [
+            trace_sound(channel(case, "rpm"), channel(case, "throttle"), case["r1"], case["r2"]) for case in given["trace"]
+        ],
+    }
 
 
 def condition_recording(given):
@@ -208,6 +254,8 @@ KINDS = {
     "band": band,
     "peak": peak,
     "analyse": analyse,
+    "detect": detected,
+    "checks": checks,
     "condition": condition_recording,
 }
 
