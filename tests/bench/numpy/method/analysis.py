@@ -1,4 +1,7 @@
-"""One analysis of a session with one record: intervals, bands, peaks and claims, each computed once (method 2 to 7)."""
+"""One analysis of a session with one record: intervals, bands, peaks and claims, each computed once (method 2 to 7).
+
+Where drift is flagged and one side comes first, all of them are the hull of two drift models (method 7).
+"""
 
 from functools import cached_property
 
@@ -6,7 +9,7 @@ import numpy as np
 
 from .band import fit_band
 from .claims import BAND_CLAIMS, NO_P, band_limit, band_p, is_relative, off_scale, scalar_p
-from .gain import estimate_gain
+from .gain import estimate_gain, logarithms
 from .peaks import find_peak, torque_curves
 
 LEAST_POINTS = 3
@@ -45,13 +48,17 @@ class Analysis:
             return self.grid.smooth[:, self.grid.inside(r1, r2)].mean(axis=1), r2 - r1
         if metric == "at_rpm":
             return np.array([np.interp(r1, self.grid.rpm, curve) for curve in self.grid.smooth]), 0.0
-        return (self.peaks.power if metric == "peak_power" else self.peaks.torque).values, 0.0
+        return self.peak(metric).values, 0.0
+
+    def peak(self, metric):
+        """The peak that a metric names, or None."""
+        return {"peak_power": self.peaks.power, "peak_torque": self.peaks.torque}.get(metric)
 
     def gain(self, metric, r1=None, r2=None, relative=False):
         key = metric, r1, r2, relative
         if key not in self._gains:
             y, width = self.quantity(metric, r1, r2)
-            y, level = (np.log(y), 1.0) if relative else (y, None)
+            y, level = (logarithms(y), 1.0) if relative else (y, None)
             self._gains[key] = estimate_gain(y, self.design, self.record, width, level, self.warm_up)
         return self._gains[key]
 
@@ -68,9 +75,40 @@ class Analysis:
         """Whether flagged drift asks for the hull of two drift models (method 7)."""
         return fit.drift.flagged and not self.design.bracketed
 
+    def intervals(self, metric, r1=None, r2=None, relative=False):
+        """The interval of each drift model, the session's own first; None where a model has none."""
+        fit = self.gain(metric, r1, r2, relative)
+        if fit.interval is None or not self.two_models(fit):
+            return [fit.interval]
+        return [fit.interval, self.restarted.gain(metric, r1, r2, relative).interval]
+
+    def bands(self, r1, r2, relative=False):
+        """The band of each drift model, the session's own first; None where a model has none."""
+        band = self.band(r1, r2, relative)
+        models = [band]
+        if band.exists and self.two_models(band.fit):
+            models.append(self.restarted.band(r1, r2, relative))
+        return [model if model.exists else None for model in models]
+
+    def limits(self, metric, r1=None, r2=None, relative=False):
+        """Low and high of a gain in its unit, or None."""
+        found = [interval for interval in self.intervals(metric, r1, r2, relative) if interval]
+        if not found:
+            return None
+        low, high = min(interval.low for interval in found), max(interval.high for interval in found)
+        return off_scale(low, relative), off_scale(high, relative)
+
+    def band_limits(self, r1, r2, relative=False):
+        """Low and high of a simultaneous band at every grid point in its unit, or None."""
+        found = [band.limits() for band in self.bands(r1, r2, relative) if band]
+        if not found:
+            return None
+        low, high = np.min([low for low, _ in found], axis=0), np.max([high for _, high in found], axis=0)
+        return off_scale(low, relative), off_scale(high, relative)
+
     def claim(self, claim):
         """p_S, p_C and what is shown beside them, before the correction."""
-        r1, r2 = (claim["rpm"], claim["rpm"]) if claim.get("metric") == "at_rpm" else (claim.get("r1"), claim.get("r2"))
+        r1, r2 = claimed_range(claim)
         refused = self.refusal(claim, r1, r2)
         if refused:
             return p_values(NO_P) | {"reason": refused, "two_drift_models": False}
@@ -90,39 +128,32 @@ class Analysis:
 
     def scalar_claim(self, claim, r1, r2):
         metric, relative = claim["metric"], is_relative(claim)
-        fit = self.gain(metric, r1, r2, relative)
-        result = {"estimate": off_scale(fit.estimate, relative), "scope": fit.scope, "two_drift_models": False}
-        peak = {"peak_power": "power", "peak_torque": "torque"}.get(metric)
+        of = metric, r1, r2, relative
+        fit, intervals = self.gain(*of), self.intervals(*of)
+        result = {
+            "estimate": off_scale(fit.estimate, relative),
+            "scope": fit.scope,
+            "two_drift_models": len(intervals) == 2,
+        }
+        peak = self.peak(metric)
         if peak:
-            result["where"] = dict(zip("01", getattr(self.peaks, peak).where))
-        p = NO_P
+            result["where"] = dict(zip("01", peak.where))
         if fit.interval is None:
-            result["reason"] = "no interval"
-        else:
-            p = scalar_p(claim, fit.interval)
-            low, high = fit.interval.low, fit.interval.high
-            if self.two_models(fit):
-                other = self.restarted.gain(metric, r1, r2, relative).interval
-                result["two_drift_models"] = True
-                p = larger(p, other and scalar_p(claim, other))
-                low, high = (min(low, other.low), max(high, other.high)) if other else (low, high)
-            result |= {"lo": off_scale(low, relative), "hi": off_scale(high, relative)}
-        if peak and getattr(self.peaks, peak).edge:
+            return p_values(NO_P) | result | {"reason": "peak_not_reached" if peak and peak.edge else "no interval"}
+        p = largest_p([interval and scalar_p(claim, interval) for interval in intervals])
+        result |= dict(zip(("lo", "hi"), self.limits(*of)))
+        if peak and peak.edge:
             p, result["reason"] = NO_P, "peak_not_reached"
         return p_values(p) | result
 
     def band_claim(self, claim, r1, r2):
         relative = is_relative(claim)
-        band = self.band(r1, r2, relative)
-        result = {"scope": band.scope, "two_drift_models": False}
+        band, models = self.band(r1, r2, relative), self.bands(r1, r2, relative)
+        result = {"scope": band.scope, "two_drift_models": len(models) == 2}
         if not band.exists:
             return p_values(NO_P) | result | {"reason": "no interval"}
-        p = band_p(claim, band)
-        if self.two_models(band.fit):
-            other = self.restarted.band(r1, r2, relative)
-            result["two_drift_models"] = True
-            p = larger(p, band_p(claim, other) if other.exists else None)
         z = band.standardised(band_limit(claim))
+        p = largest_p([model and band_p(claim, model) for model in models])
         return p_values(p) | result | {
             "worst_rpm": float(band.rpm[np.argmin(z)]),
             "best_rpm": float(band.rpm[np.argmax(z)]),
@@ -131,10 +162,15 @@ class Analysis:
         }
 
 
+def claimed_range(claim):
+    """The ends of the range of a claim; twice the speed of a claim at one; None for peaks."""
+    return (claim["rpm"], claim["rpm"]) if claim.get("metric") == "at_rpm" else (claim.get("r1"), claim.get("r2"))
+
+
 def p_values(p):
     return {"p_support": float(p[0]), "p_contra": float(p[1])}
 
 
-def larger(p, other):
-    """The larger p of two drift models; 1 where the second has none (method 7)."""
-    return tuple(map(max, p, other)) if other else NO_P
+def largest_p(of_models):
+    """The larger p of the drift models; 1 where one of them has none (method 7)."""
+    return tuple(max(p) for p in zip(*(p or NO_P for p in of_models)))

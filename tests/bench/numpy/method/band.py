@@ -7,7 +7,7 @@ import numpy as np
 from scipy import optimize, special
 
 from .curves import STEP, gaussian_weights
-from .gain import estimate_gain
+from .gain import estimate_gain, logarithms
 from .interval import LEVEL, P_FLOOR, t_quantile, t_tail
 
 COVERAGE = 0.95
@@ -119,7 +119,7 @@ def fit_band(grid, design, record, r1, r2, relative=False, as_mounted=False, war
     of = grid.inside(r1, r2)
     rpm, width = grid.rpm[of], r2 - r1
     if relative:
-        curves, scale = grid.log_smooth[:, of], 1.0
+        curves, scale = logarithms(grid.smooth[:, of]), 1.0
         rho = curves
     else:
         curves = grid.smooth[:, of]

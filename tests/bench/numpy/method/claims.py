@@ -8,6 +8,7 @@ ALPHA = 0.025
 PRIMARY_WEIGHT = 0.8
 BAND_CLAIMS = ("everywhere_at_least", "no_loss", "up_to")
 SCALAR_CLAIMS = ("at_least", "at_most", "equals_within")
+P_SIDES = ("p_support", "p_contra")
 NO_P = (1.0, 1.0)
 
 
@@ -84,27 +85,37 @@ def weighted_graph(p, primary):
     return adjusted
 
 
-def assess_claims(claims, analysis, plan=None):
+def combine_orders(result, other):
+    """Larger p and hull of the results of two orders of the runs (method 8, order-coherent)."""
+    joined = result | {side: max(result[side], other[side]) for side in P_SIDES}
+    if "lo" in result and "lo" in other:
+        joined |= {"lo": min(result["lo"], other["lo"]), "hi": max(result["hi"], other["hi"])}
+    return joined
+
+
+def assess_claims(claims, analysis, plan=None, other_order=None):
     """Every claim with p, estimate, adjusted p and judgement.
 
     plan: {"primary", "registered", "q"} of a registered plan that passed its checks, or None.
+    other_order: the analysis of the runs sorted by start time, where that differs from the sequence.
     """
     for claim in claims:
         validate(claim)
     results = [{"id": claim["id"]} | analysis.claim(claim) for claim in claims]
-    counted = list(range(len(claims)))
-    if plan is not None:
-        counted = [i for i in counted if claims[i]["id"] in plan["registered"]]
-        alpha = ALPHA / plan["q"]
-        primary = next(k for k, i in enumerate(counted) if claims[i]["id"] == plan["primary"])
-        adjusted = {side: weighted_graph([results[i][side] for i in counted], primary) for side in ("p_support", "p_contra")}
-    else:
-        alpha = ALPHA
-        adjusted = {side: holm([results[i][side] for i in counted]) for side in ("p_support", "p_contra")}
-    for k, i in enumerate(counted):
-        support, contra = float(adjusted["p_support"][k]), float(adjusted["p_contra"][k])
-        judgement = "supported" if support <= alpha else "contradicted" if contra <= alpha else "undecided"
-        results[i] |= {"adj_support": support, "adj_contra": contra, "judgement": judgement}
-    for i in set(range(len(claims))) - set(counted):
-        results[i] |= {"judgement": "undecided", "reason": "exploratory"}
+    if other_order is not None:
+        results = [combine_orders(result, other_order.claim(claim)) for result, claim in zip(results, claims)]
+    counted = [result for result in results if plan is None or result["id"] in plan["registered"]]
+    alpha = ALPHA if plan is None else ALPHA / plan["q"]
+    for side, adjusted_side in zip(P_SIDES, ("adj_support", "adj_contra")):
+        p = [result[side] for result in counted]
+        adjusted = holm(p) if plan is None else weighted_graph(p, [r["id"] for r in counted].index(plan["primary"]))
+        for result, value in zip(counted, adjusted):
+            result[adjusted_side] = float(value)
+    for result in results:
+        if "adj_support" not in result:
+            result |= {"judgement": "undecided", "reason": "exploratory"}
+        elif result["adj_support"] <= alpha:
+            result["judgement"] = "supported"
+        else:
+            result["judgement"] = "contradicted" if result["adj_contra"] <= alpha else "undecided"
     return results

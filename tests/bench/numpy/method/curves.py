@@ -73,10 +73,6 @@ class Grid:
     def smooth(self):
         return self.raw @ gaussian_weights(self.rpm, SMOOTHING_SD).T
 
-    @cached_property
-    def log_smooth(self):
-        return np.log(self.smooth)
-
     def covers(self, r1, r2):
         """Whether a range lies in the overlap of the runs; nothing is extrapolated (method 2)."""
         return self.start <= r1 and r2 <= self.end

@@ -61,6 +61,7 @@ class Evidence:
     def __init__(self, session, record, counter=None, registered=False):
         self.runs, self.grid, self.design = session.runs, session.grid, session.design
         self.record, self.counter, self.registered = record, counter, registered
+        self.submitted = session.submitted
         self.d0 = record.value_or("repeat_dof", 4.0)
 
     @cached_property
@@ -272,7 +273,7 @@ def all_runs_counted(e):
     if e.counter is None:
         return
     first, last = e.counter
-    missing = last - first + 1 - len({run.counter for run in e.runs})
+    missing = last - first + 1 - len({run.counter for run in e.submitted} - {None})
     if missing > 0:
         yield Finding("all-runs-counted", (), float(missing), 0.0)
 

@@ -64,6 +64,13 @@ class Gain:
     as_mounted: object
 
 
+def logarithms(y):
+    """ln y for relative gains (method 4)."""
+    if np.any(y <= 0):
+        raise NotAssessable("a relative gain of power that is not above 0")
+    return np.log(y)
+
+
 def local_share(q):
     """h(q): the share of a local variance that the mean over q correlation lengths keeps (method 3)."""
     if q < 1e-4:

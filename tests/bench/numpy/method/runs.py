@@ -43,11 +43,15 @@ class Run:
 
 
 class Session:
-    """The runs of one comparison in sequence. in_sequence: all that have a place in it, also those not used (method 1)."""
+    """The runs of one comparison in sequence.
 
-    def __init__(self, runs, in_sequence=None):
+    in_sequence: all runs that have a place in it, also those that are not used; submitted: copies as well (method 1).
+    """
+
+    def __init__(self, runs, in_sequence=None, submitted=None):
         self.runs = runs
         self.in_sequence = runs if in_sequence is None else in_sequence
+        self.submitted = self.in_sequence if submitted is None else submitted
 
     @cached_property
     def grid(self):
@@ -71,12 +75,18 @@ class Session:
 
     def excluding(self, ids):
         """Without some runs, whose place in the sequence stays (method 1)."""
-        return Session([run for run in self.runs if run.id not in ids], self.in_sequence)
+        return Session(without(self.runs, ids), self.in_sequence, self.submitted)
 
     def dropping(self, ids):
         """Without copies, which have no place in the sequence (method 1, 8)."""
-        return Session(*([run for run in runs if run.id not in ids] for runs in (self.runs, self.in_sequence)))
+        return Session(without(self.runs, ids), without(self.in_sequence, ids), self.submitted)
 
     def sorted_by_start(self):
         """The same runs in the order of their start times (method 8, order-coherent)."""
-        return Session(*(sorted(runs, key=lambda run: run.start_s) for runs in (self.runs, self.in_sequence)))
+        used = {run.id for run in self.runs}
+        in_sequence = sorted(self.in_sequence, key=lambda run: run.start_s)
+        return Session([run for run in in_sequence if run.id in used], in_sequence, self.submitted)
+
+
+def without(runs, ids):
+    return [run for run in runs if run.id not in ids]
