@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from method.analysis import Analysis, Peaks
+from method.analysis import Analysis
 from method.band import Crossing, fit_band
 from method.checks import fuelling_sound, returned_to_baseline, speed_ratio_steady, trace_sound
 from method.claims import assess_claims, holm, weighted_graph
@@ -121,7 +121,9 @@ def one_sided_p(given):
 
 def rice_c(given):
     return [
-        Crossing(np.sqrt(case["uG2"]), case["nuG"], np.sqrt(case["uL2"]), case["kappa"]).critical_value(case["level"], case["sides"])
+        Crossing(np.sqrt(case["uG2"]), case["nuG"], np.sqrt(case["uL2"]), case["kappa"]).critical_value(
+            case["level"], case["sides"]
+        )
         for case in given["cases"]
     ]
 
@@ -187,8 +189,7 @@ def band(given):
 
 
 def peak(given):
-    session = session_of(given["runs"])
-    peaks = Peaks(session.grid, session.design)
+    peaks = session_of(given["runs"]).peaks
     return {
         name: {"y": of.values.tolist(), "where": dict(zip("01", of.where)), "edge": of.edge}
         for name, of in (("power", peaks.power), ("torque", peaks.torque))

@@ -26,7 +26,8 @@ Input, one JSON object; null or a missing member = not evidenced:
 
 Result: copies_dropped, findings (check, runs, observed, limit), gates, flags, plain and conditional.typical/cautious/network
 (gains: metric, unit, gain, interval; bands: range, unit, rpm, gain, band [low, high], c; claims: p_support, p_contra,
-adj_support, adj_contra, judgement, reason, estimate, lo, hi), without_outliers where a run is named, checks.
+adj_support, adj_contra, judgement, reason, estimate, lo, hi), without_outliers where a run is named, checks;
+or not_assessable with the reason.
 """
 
 import os
@@ -42,6 +43,7 @@ import time
 import numpy as np
 
 from method.comparison import compare
+from method.gain import NotAssessable
 from method.record import Record
 from method.runs import Run, Session
 
@@ -63,15 +65,18 @@ def one_round(given, recordings):
         runs.append(Run.of_recording(channels, **facts, ambient=air and (air["temp_c"], air["baro_kpa"], air["rh"])))
     used = [run for run, source in zip(runs, given["runs"]) if source.get("used", True)]
     counter = given.get("counter")
-    return compare(
-        Session(used, runs),
-        Record.of(given.get("record")),
-        given["claims"],
-        given.get("plan"),
-        given.get("network"),
-        counter and (counter["first"], counter["last"]),
-        given.get("short_of_pulls", False),
-    )
+    try:
+        return compare(
+            Session(used, runs),
+            Record.of(given.get("record")),
+            given["claims"],
+            given.get("plan"),
+            given.get("network"),
+            counter and (counter["first"], counter["last"]),
+            given.get("short_of_pulls", False),
+        )
+    except NotAssessable as reason:
+        return {"not_assessable": str(reason)}
 
 
 def main(rounds):

@@ -10,17 +10,9 @@ import numpy as np
 from .band import fit_band
 from .claims import BAND_CLAIMS, NO_P, band_limit, band_p, is_relative, off_scale, scalar_p
 from .gain import estimate_gain, logarithms
-from .peaks import find_peak, torque_curves
+from .peaks import Peaks
 
 LEAST_POINTS = 3
-
-
-class Peaks:
-    """The peaks of power and torque of one grid."""
-
-    def __init__(self, grid, design):
-        self.power = find_peak(grid.rpm, grid.smooth, design)
-        self.torque = find_peak(grid.rpm, torque_curves(grid.rpm, grid.smooth), design)
 
 
 class Analysis:
@@ -31,11 +23,8 @@ class Analysis:
 
     def __init__(self, grid, design, record, warm_up=False, peaks=None):
         self.grid, self.design, self.record, self.warm_up = grid, design, record, warm_up
-        self._peaks, self._gains, self._bands = peaks, {}, {}
-
-    @cached_property
-    def peaks(self):
-        return self._peaks or Peaks(self.grid, self.design)
+        self.peaks = Peaks(grid, design) if peaks is None else peaks
+        self._gains, self._bands = {}, {}
 
     @cached_property
     def restarted(self):
@@ -52,7 +41,9 @@ class Analysis:
 
     def peak(self, metric):
         """The peak that a metric names, or None."""
-        return {"peak_power": self.peaks.power, "peak_torque": self.peaks.torque}.get(metric)
+        if metric == "peak_power":
+            return self.peaks.power
+        return self.peaks.torque if metric == "peak_torque" else None
 
     def gain(self, metric, r1=None, r2=None, relative=False):
         key = metric, r1, r2, relative

@@ -6,13 +6,12 @@ from functools import cached_property
 import numpy as np
 from scipy import optimize, special
 
-from .curves import STEP, gaussian_weights
+from .curves import STEP
 from .gain import estimate_gain, logarithms
 from .interval import LEVEL, P_FLOOR, t_quantile, t_tail
 
 COVERAGE = 0.95
 NODES = (np.arange(1, 1001) - 0.5) / 1000
-PROFILE_SD = 500.0
 PROFILE_PRIOR = 10.0
 PROFILE_SCALE = 1500.0
 NO_LOCAL_VARIANCE = 1e-18
@@ -35,24 +34,21 @@ class Crossing:
     def offsets(self):
         return self.u_global * t_quantile(NODES, self.dof)
 
-    def bounds(self, c, sign):
-        """b+ and b- (sign -1 and 1) at every node."""
-        return (c * self.u + sign * self.offsets) / max(self.u_local, 1e-9 * self.u)
-
-    def crossings(self, b):
-        """(kappa/2pi) E(b)."""
-        return self.kappa / (2 * np.pi) * np.exp(-(np.maximum(b, 0) ** 2) / 2)
+    def parts(self, c):
+        """Phi(b+) and (kappa/2pi) E(b+) at every node; those of b- are the same in reverse, as t is symmetric."""
+        b = (c * self.u - self.offsets) / max(self.u_local, 1e-9 * self.u)
+        return special.ndtr(b), self.kappa / (2 * np.pi) * np.exp(-(np.maximum(b, 0) ** 2) / 2)
 
     def below(self, c):
         """P(the largest deviation is below c), one-sided."""
-        b = self.bounds(c, -1)
-        return float(np.mean(special.ndtr(b) * np.exp(-self.crossings(b))))
+        inside, crossings = self.parts(c)
+        return float(np.mean(inside * np.exp(-crossings)))
 
     def between(self, c):
         """P(all deviations are inside -c..c)."""
-        upper, lower = self.bounds(c, -1), self.bounds(c, 1)
-        inside = np.maximum(0, special.ndtr(upper) - special.ndtr(-lower))
-        return float(np.mean(inside * np.exp(-self.crossings(upper) - self.crossings(lower))))
+        inside, crossings = self.parts(c)
+        both = np.maximum(0, inside + inside[::-1] - 1)
+        return float(np.mean(both * np.exp(-crossings - crossings[::-1])))
 
     def critical_value(self, level=COVERAGE, sides=2):
         """c between 0.5 and 200; the offset of 1e-9 settles ties of the nodes (method 5)."""
@@ -131,7 +127,7 @@ def fit_band(grid, design, record, r1, r2, relative=False, as_mounted=False, war
     if interval is None:
         return none
 
-    local = LocalPart.of(rho, rpm, width, design, record)
+    local = LocalPart.of(rho, grid, of, width, design, record)
     if local.dof <= 2:
         return none
     squares = contrast.run * local.variance * local.profile
@@ -177,7 +173,7 @@ class LocalPart:
     kappa: float
 
     @classmethod
-    def of(cls, rho, rpm, width, design, record):
+    def of(cls, rho, grid, points, width, design, record):
         prior, sd, correlation = record.prior_dof, record.local_sd, record.correlation
         free = design.count - design.cell_count
         observed = slope = 0.0
@@ -187,10 +183,10 @@ class LocalPart:
         effective = max(1.0, width / (np.sqrt(np.pi) * correlation))
         dof = prior + free * effective
         pooled = prior * sd**2 + free * effective * observed
-        profile = recorded_profile(rpm, record)
+        profile = recorded_profile(grid.rpm[points], record)
         kappa = width / correlation
         if free >= 2 and observed > 0:
-            seen = gaussian_weights(rpm, PROFILE_SD) @ np.sum(residuals**2, axis=0)
+            seen = grid.profile_weights(points) @ np.sum(residuals**2, axis=0)
             weight = PROFILE_SCALE * free / (np.sqrt(np.pi) * correlation)
             profile = (PROFILE_PRIOR * profile + weight * seen / seen.mean()) / (PROFILE_PRIOR + weight)
             kappa = max(width * np.sqrt(slope / observed), 0.5 * kappa)

@@ -7,7 +7,7 @@ from .analysis import Analysis, claimed_range
 from .checks import fuelling_sound, returned_to_baseline, speed_ratio_steady, trace_sound
 from .claims import assess_claims, is_relative, off_scale
 from .detectors import Evidence, averaged, detect
-from .gain import NotAssessable
+from .gain import NotAssessable, declared_mounting
 from .record import CAUTIOUS, TYPICAL, fill_record
 
 UNDECIDED = ("outlier-free", "tyre-or-strap", "intake-air-matched", "heat-soak")
@@ -33,7 +33,7 @@ def compare(session, record, claims, plan=None, network=None, counter=None, shor
         gates.append("no-duplicate-runs")
 
     def analysed(of, with_record):
-        return Analysis(of.grid, of.design, with_record, warm_up)
+        return Analysis(of.grid, of.design, with_record, warm_up, of.peaks)
 
     by_check = {finding.check: finding for finding in findings}
     sorted_session = session.sorted_by_start() if "order-coherent" in by_check else None
@@ -54,8 +54,9 @@ def compare(session, record, claims, plan=None, network=None, counter=None, shor
         "conditional": {},
         "checks": checked(session, plain, claims),
     }
-    sources = {"network": (network, "network")} if network else {"typical": (TYPICAL, "assumed"), "cautious": (CAUTIOUS, "assumed")}
-    for name, (values, status) in sources.items():
+    sources = {"network": network} if network else {"typical": TYPICAL, "cautious": CAUTIOUS}
+    for name, values in sources.items():
+        status = "network" if network else "assumed"
         filled_record, filled = fill_record(record, values, status)
         if set(filled) - (set() if design.day.any() else {"day"}):
             analysis, conditional_claims = judged(filled_record)
@@ -127,7 +128,8 @@ def side_scatter(session):
 def described(analysis, claims):
     """Gains with intervals, the curve over the whole overlap and the bands of the claimed ranges."""
     start, end = analysis.grid.start, analysis.grid.end
-    ranges = {(start, end, relative): None for relative in (False, True)}
+    scales = (False, True) if np.all(analysis.grid.smooth > 0) else (False,)
+    ranges = {(start, end, relative): None for relative in scales}
     for claim in claims:
         r1, r2 = claimed_range(claim)
         if r1 != r2 and analysis.refusal(claim, r1, r2) is None:
@@ -136,7 +138,7 @@ def described(analysis, claims):
         "gains": [
             described_gain(analysis, metric, *((start, end) if metric == "band_mean" else (None, None)), relative)
             for metric in SCALARS
-            for relative in (False, True)
+            for relative in scales
         ],
         "bands": [described_band(analysis, *of) for of in ranges],
     }
@@ -219,7 +221,9 @@ def baseline_check(session, analysis):
     y, _ = analysis.quantity("band_mean", session.grid.start, session.grid.end)
     fit = analysis.gain("band_mean", session.grid.start, session.grid.end)
     same = len(set(design.mounting[blocks[0]]) | set(design.mounting[blocks[1]])) == 1
-    v_mount = 0.0 if same else fit.declared_mounting and fit.declared_mounting[0]
+    v_mount = 0.0 if same else None
+    if not same and analysis.record.holds("mount") and fit.v_repeat is not None:
+        v_mount, _, _ = declared_mounting(fit.freed, design, analysis.record, fit.v_repeat, fit.level)
     return returned_to_baseline(
         [y[of].mean() for of in blocks],
         [int(of.sum()) for of in blocks],

@@ -8,6 +8,7 @@ import numpy as np
 STEP = 50.0
 BIN = 25.0
 SMOOTHING_SD = 100.0
+PROFILE_SD = 500.0
 
 
 def sweep_order(speed):
@@ -72,6 +73,17 @@ class Grid:
     @cached_property
     def smooth(self):
         return self.raw @ gaussian_weights(self.rpm, SMOOTHING_SD).T
+
+    @cached_property
+    def _profile_weights(self):
+        return {}
+
+    def profile_weights(self, points):
+        """Weights of sd 500 rpm inside a range, made once for all bands of the range (method 5)."""
+        key = points.start, points.stop
+        if key not in self._profile_weights:
+            self._profile_weights[key] = gaussian_weights(self.rpm[points], PROFILE_SD)
+        return self._profile_weights[key]
 
     def covers(self, r1, r2):
         """Whether a range lies in the overlap of the runs; nothing is extrapolated (method 2)."""

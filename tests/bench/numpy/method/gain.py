@@ -6,7 +6,7 @@ import numpy as np
 from scipy import special
 
 from .interval import P_FLOOR, floored, interval_of, t_quantile, t_tail
-from .record import INFINITE
+from .record import GROUPS, INFINITE
 
 ROUNDING = 1e-9
 RESOLUTION = 0.0005
@@ -40,17 +40,28 @@ class Contrast:
 
 
 @dataclass(frozen=True)
+class Mounting:
+    """What becomes of the variance between mountings (method 3.5). declared: (v_m, nu_m) of case (a)."""
+
+    mode: str | None
+    scope: str = "reproducible"
+    component: tuple | None = None
+    declared: tuple = (None, None)
+    flags: frozenset = frozenset()
+
+
+@dataclass(frozen=True)
 class Gain:
-    """What section 3 says of one value per run."""
+    """What section 3 says of one value per run. freed: y*, the values without flagged drift."""
 
     level: float
     drift: Drift
+    freed: np.ndarray
     bracketed: bool
     nu_within: int
     v_repeat: float | None
     nu_repeat: float
     mode_repeat: str
-    declared_mounting: tuple | None
     v_mount: float | None
     nu_mount: float | None
     mode_mount: str | None
@@ -174,12 +185,33 @@ def declared_mounting(y, design, record, v_repeat, level):
     declared, prior = (level * record.mount_rel_sd) ** 2, record.mount_dof
     nu = design.between_dof
     if nu == 0:
-        return declared, prior, set()
+        return declared, prior, frozenset()
     scatter = between_mountings(y, design)
     noise = v_repeat * float(np.mean(1 / design.runs_of_mounting))
     variance = (prior * declared + nu * max(0.0, scatter - noise)) / (prior + nu)
     above = scatter > (declared + noise) * special.fdtri(nu, prior, 0.99)
-    return variance, prior + nu, {"mounting_scatter_above_declared"} if above else set()
+    return variance, prior + nu, frozenset({"mounting_scatter_above_declared"} if above else ())
+
+
+def mounting_rule(y, design, record, contrast, units, v_repeat, level):
+    """Which case of method 3.5 holds. units: mountings are the units, case (b)."""
+    nu = design.between_dof
+    if units:
+        scatter = between_mountings(y, design)
+        if scatter <= (ROUNDING * level) ** 2:
+            return Mounting(None, "none", flags=frozenset({"zero_variance"}))
+        variance = max(scatter, (RESOLUTION * level) ** 2)
+        flags = frozenset({"mounting_dof_1"} if nu == 1 else ())
+        return Mounting("session_mounting_means", component=(variance * contrast.mount, nu), flags=flags)
+    if v_repeat is None:
+        return Mounting(None, "none")
+    if contrast.mount == 0:
+        return Mounting("not_needed")
+    if not record.holds("mount"):
+        return Mounting("unknown", "as_mounted_only", flags=frozenset({"mounting_component_unknown"}))
+    variance, dof, flags = declared_mounting(y, design, record, v_repeat, level)
+    mode = "declared+session" if nu >= 1 else "declared"
+    return Mounting(mode, component=(variance * contrast.mount, dof), declared=(variance, dof), flags=flags)
 
 
 def shared_components(contrast, design, record, sigma_drift, level, warm_up):
@@ -192,6 +224,12 @@ def shared_components(contrast, design, record, sigma_drift, level, warm_up):
     if record.holds("day") and design.day.any():
         components["day"] = ((level * record.day_rel_sd) ** 2 * contrast.day, record.day_dof)
     return components
+
+
+def howe_forced(components, record, units=False):
+    """Whether a component comes from a borrowed group; mountings that are the units come from the session (method 1)."""
+    groups = [group for group in GROUPS if group in components and not (units and group == "mount")]
+    return any(record.borrowed(group) for group in groups)
 
 
 def estimate_gain(y, design, record, width, level=None, warm_up=False):
@@ -211,93 +249,59 @@ def estimate_gain(y, design, record, width, level=None, warm_up=False):
     sigma_run = level * np.sqrt(record.global_sd**2 + record.local_sd**2 * local_share(width / record.correlation))
 
     drift, squares, nu_within = drift_check(y, design, prior, sigma_run, level)
-    sigma_drift = level * record.drift[0]
-    freed = y
+    sigma_drift, freed = level * record.drift[0], y
     flags = set() if design.factors_known else {"ambient_not_evidenced"}
     if drift.flagged:
-        sigma_drift = max(sigma_drift, abs(drift.slope))
-        freed = y - drift.slope * design.t_centred
+        sigma_drift, freed = max(sigma_drift, abs(drift.slope)), y - drift.slope * design.t_centred
         flags.add("drift_detected")
     v_repeat, nu_repeat, mode_repeat, repeat_flags = repeatability(squares, nu_within, prior, sigma_run, level)
-    flags |= repeat_flags
 
-    as_mounted_contrast = contrast_of(
-        least_squares_weights(design, record, sigma_run, sigma_drift, level, warm_up), design
-    )
-    contrast = as_mounted_contrast
-    mounting_declared = record.holds("mount")
-    units = not mounting_declared and contrast.mount > 0 and design.between_dof >= 1
-    scatter = None
+    weights = least_squares_weights(design, record, sigma_run, sigma_drift, level, warm_up)
+    contrast = as_mounted_contrast = contrast_of(weights, design)
+    units = not record.holds("mount") and contrast.mount > 0 and design.between_dof >= 1
     if units:
         contrast = contrast_of(mounting_means_weights(design), design)
-        scatter = between_mountings(freed, design)
+    estimate = float(contrast.weights @ y)
 
-    def budget(of):
-        """All components but the mounting."""
-        shared = shared_components(of, design, record, sigma_drift, level, warm_up)
-        return shared if of is not as_mounted_contrast else {"repeat": (v_repeat * of.run, nu_repeat)} | shared
-
-    def howe_forced(components, mount_from_record=False):
-        present = [group for group in ("repeat", "day") if group in components]
-        return any(record.borrowed(group) for group in present + ["mount"] * mount_from_record)
-
-    as_mounted = None
+    as_mounted = components = interval = None
     if v_repeat is not None:
-        components = budget(as_mounted_contrast)
-        centre = as_mounted_contrast.weights @ y
-        as_mounted = interval_of(centre, components.values(), howe_forced(components))
+        components = {"repeat": (v_repeat * as_mounted_contrast.run, nu_repeat)}
+        components |= shared_components(as_mounted_contrast, design, record, sigma_drift, level, warm_up)
+        forced = howe_forced(components, record)
+        as_mounted = interval_of(as_mounted_contrast.weights @ y, components.values(), forced)
 
-    declared = mode_mount = v_mount = nu_mount = None
-    if mounting_declared and v_repeat is not None:
-        *declared, scatter_flags = declared_mounting(freed, design, record, v_repeat, level)
-
-    interval, components = None, None
-    no_scatter = units and scatter <= (ROUNDING * level) ** 2
-    if no_scatter or (v_repeat is None and not units):
-        scope = "none"
-        flags |= {"zero_variance"} if no_scatter else set()
+    mounting = mounting_rule(freed, design, record, contrast, units, v_repeat, level)
+    scope = mounting.scope
+    flags |= repeat_flags | mounting.flags
+    if scope == "none":
+        components = None
     else:
-        scope = "reproducible"
-        components = budget(contrast)
-        from_record = False
         if units:
-            mode_mount = "session_mounting_means"
-            flags |= {"mounting_dof_1"} if design.between_dof == 1 else set()
-            variance = max(scatter, (RESOLUTION * level) ** 2)
-            components = {"mount": (variance * contrast.mount, design.between_dof)} | components
-        elif contrast.mount == 0:
-            mode_mount = "not_needed"
-        elif mounting_declared:
-            mode_mount = "declared+session" if design.between_dof >= 1 else "declared"
-            v_mount, nu_mount = declared
-            flags |= scatter_flags
-            components["mount"] = (v_mount * contrast.mount, nu_mount)
-            from_record = True
-        else:
-            mode_mount, scope = "unknown", "as_mounted_only"
-            flags.add("mounting_component_unknown")
+            components = {"mount": mounting.component}
+            components |= shared_components(contrast, design, record, sigma_drift, level, warm_up)
+        elif mounting.component:
+            components = components | {"mount": mounting.component}
         if design.day.any() and not record.holds("day"):
             scope = "as_mounted_only"
             flags.add("between_day_component_unknown")
-        if scope == "reproducible":
-            forced = howe_forced(components, from_record)
-            interval = interval_of(contrast.weights @ y, components.values(), forced)
+    if scope == "reproducible":
+        interval = interval_of(estimate, components.values(), howe_forced(components, record, units))
 
     return Gain(
         level=level,
         drift=drift,
+        freed=freed,
         bracketed=design.bracketed,
         nu_within=nu_within,
         v_repeat=v_repeat,
         nu_repeat=float(nu_repeat),
         mode_repeat=mode_repeat,
-        declared_mounting=declared and tuple(declared),
-        v_mount=v_mount,
-        nu_mount=nu_mount,
-        mode_mount=mode_mount,
+        v_mount=mounting.declared[0],
+        nu_mount=mounting.declared[1],
+        mode_mount=mounting.mode,
         contrast=contrast,
         as_mounted_contrast=as_mounted_contrast,
-        estimate=float(contrast.weights @ y),
+        estimate=estimate,
         scope=scope,
         flags=frozenset(flags),
         components=components,

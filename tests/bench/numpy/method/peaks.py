@@ -1,6 +1,7 @@
 """Peaks of power and torque (method 6)."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -37,3 +38,19 @@ def find_peak(rpm, curves, design):
         values[of] = curves[of, j - 1 : j + 2] @ [d * (d - 1) / 2, 1 - d * d, d * (d + 1) / 2]
         where.append(float(rpm[j] + STEP * d))
     return Peak(values, tuple(where), edge)
+
+
+@dataclass(frozen=True, eq=False)
+class Peaks:
+    """The peaks of power and of torque of one set of runs."""
+
+    grid: object
+    design: object
+
+    @cached_property
+    def power(self):
+        return find_peak(self.grid.rpm, self.grid.smooth, self.design)
+
+    @cached_property
+    def torque(self):
+        return find_peak(self.grid.rpm, torque_curves(self.grid.rpm, self.grid.smooth), self.design)

@@ -6,6 +6,7 @@ from functools import cached_property
 import numpy as np
 
 from .curves import Grid, condition_sorted, sweep_order
+from .peaks import Peaks
 from .session import Design, day_labels, drift_covariate, mounting_labels
 
 CHANNELS = ("rpm", "power_hp", "speed_kmh", "mixture", "throttle")
@@ -72,6 +73,10 @@ class Session:
             t[at],
             [run.factor for run in self.runs],
         )
+
+    @cached_property
+    def peaks(self):
+        return Peaks(self.grid, self.design)
 
     def excluding(self, ids):
         """Without some runs, whose place in the sequence stays (method 1)."""
