@@ -25,8 +25,6 @@ def compare(session, record, claims, plan=None, network=None, counter=None, shor
     """
     session, findings = without_copies(session, record, counter, plan is not None)
     design = session.design
-    if not design.both_sides_present or not len(session.grid.rpm):
-        raise NotAssessable("one side without runs, or no common range of engine speed")
     warm_up = short_of_pulls and any(run.engine_c is None for run in session.runs)
     gates = [finding.check for finding in findings if finding.check in GATES]
     if shared_counter(session):
@@ -76,14 +74,16 @@ def without_copies(session, record, counter, registered):
     """
     copies = []
     while True:
+        if not session.runs or not session.design.both_sides_present:
+            raise NotAssessable("one side without runs" if not copies else "one side holds copies only")
+        if not len(session.grid.rpm):
+            raise NotAssessable("no range of engine speed that all runs cover")
         findings = detect(Evidence(session, record, counter, registered))
         pairs = [finding for finding in findings if finding.check == "no-duplicate-runs"]
         if not pairs:
             return session, copies + findings
         copies += pairs
         session = session.dropping({later for _, later in (finding.runs for finding in pairs)})
-        if not session.design.both_sides_present:
-            raise NotAssessable("one side holds copies only")
 
 
 def shared_counter(session):
@@ -97,7 +97,7 @@ def after_findings(result, claim, by_check):
     reasons = [check for check in UNDECIDED if check in by_check]
     if "smoothing" in by_check and claim.get("metric", "").startswith("peak_"):
         reasons.append("smoothing")
-    return result | {"judgement": "undecided", "reason": reasons[0]} if reasons else result
+    return {"reason": reasons[0]} | result | {"judgement": "undecided"} if reasons else result
 
 
 def session_flags(session, record):
