@@ -4,7 +4,12 @@ import type { Comparison, FacilityRecord } from '../../packages/sdk/src/contract
 import { modelledFit } from '../../packages/sdk/src/engine/statistics/drift-models.ts'
 import { fillRecord, NOTHING_DECLARED } from '../../packages/sdk/src/engine/statistics/facility-record.ts'
 import { assess } from '../../packages/sdk/src/local/index.ts'
-import { noDisclosure, simulateSession } from '../../packages/sdk/src/testing/index.ts'
+import {
+  noDisclosure,
+  ordinaryFaults,
+  type SessionRecipe,
+  simulateSession,
+} from '../../packages/sdk/src/testing/index.ts'
 import { bandMeanClaim, percent } from '../calibration/claims.ts'
 
 describe('a record of other facilities', () => {
@@ -40,6 +45,32 @@ describe('a record of other facilities', () => {
       fillRecord(NOTHING_DECLARED, { mountRelSd: 0.005, ...(mountDof === undefined ? {} : { mountDof }) }, 'network')
         .record
     expect([1.5, 3, 12, undefined].map((dof) => filled(dof).mountDof)).toEqual([1.5, 3, 3, 3])
+  })
+})
+
+describe('a judgement on assumed values', () => {
+  const session = (faults: SessionRecipe['faults']) =>
+    simulateSession({
+      seed: 4,
+      design: 'A|B',
+      runsPerBlock: 3,
+      gain: { shape: 'uniform', percent: 9 },
+      claims: [bandMeanClaim('c1', percent(1))],
+      disclosure: noDisclosure,
+      ...(faults === undefined ? {} : { faults }),
+    }).comparison
+  const judged = async (comparison: Comparison) => (await assess(comparison)).claims[0]
+
+  test('is given where nothing else stands in the way', async () => {
+    const claim = await judged(session([]))
+    expect(claim).toMatchObject({ judgement: 'undecided', conditional: { on: 'typical', judgement: 'supported' } })
+  })
+
+  test('stays open, with the reason, where a check leaves every claim open', async () => {
+    const claim = await judged(session([ordinaryFaults['intake-air']]))
+    expect(claim).toMatchObject({ judgement: 'undecided', conditional: { judgement: 'undecided' } })
+    expect(claim?.reason).toContain('intake-air-matched')
+    expect(claim?.conditional?.sentence).toContain(`Undecided: ${claim?.reason}`)
   })
 })
 

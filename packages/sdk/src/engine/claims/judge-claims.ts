@@ -40,7 +40,8 @@ export interface Ruling {
  * The judgement of every claim of a comparison.
  *
  * One path: an invalid standing makes every claim not assessable; an effect of a check leaves them undecided; else the
- * corrected p decide. What the plain analysis cannot answer gets a conditional answer beside it, never in its place.
+ * corrected p decide. What the plain analysis cannot answer gets a conditional answer beside it, never in its place, and by
+ * the same plan and the same effects.
  *
  * @param evidence the evidence.
  * @param findings all findings.
@@ -60,12 +61,13 @@ export function judgeClaims(
   const plain = answersTo(asked, evidence.input, evidence, plainAllowance(evidence, protocol))
   const judged = judgementsOf(plain, plan.judged)
   const effect = undecidedBecause(evidence, findings, protocol) ?? plan.notAsPlanned
-  const conditional = conditionalJudgements(asked, plain, evidence, protocol)
+  const effects = asked.map((_, i) => effect ?? (plan.isExploratory(i) ? EXPLORATORY : null))
+  const conditional = conditionalJudgements({ asked, plain, effects }, evidence, protocol, plan)
   const { registration } = plan
   return asked.map((claim, i) =>
     claimJudgement(claim, plain[i] ?? UNANSWERED, judged[i], {
       ...ruling,
-      effect: effect ?? (plan.isExploratory(i) ? EXPLORATORY : null),
+      effect: effects[i] ?? null,
       conditional: conditional[i] ?? null,
       registration,
     }),
@@ -160,24 +162,32 @@ function invalidReason({ invalidating }: StandingDecision): string {
   return names === '' ? 'A side has no usable run.' : `The comparison is invalid (${names}).`
 }
 
+/** The claims with what the plain analysis answers, and why each is undecided whatever the figures; null where nothing is. */
+interface PlainlyAnswered {
+  readonly asked: readonly AskedClaim[]
+  readonly plain: readonly ClaimAnswer[]
+  readonly effects: readonly (string | null)[]
+}
+
 /** A judgement from assumed values for every claim that the plain analysis gives no interval for. */
 function conditionalJudgements(
-  asked: readonly AskedClaim[],
-  plain: readonly ClaimAnswer[],
+  { asked, plain, effects }: PlainlyAnswered,
   evidence: Evidence,
   protocol: Protocol,
+  plan: PlanDiscipline,
 ): readonly (ConditionalJudgement | null)[] {
   if (!plain.some(({ reason }) => reason === 'no interval')) return asked.map(() => null)
   const { on, filled, input, allowanceOf } = conditionalInput(evidence, protocol)
   const answers = answersTo(asked, input, evidence, allowanceOf)
-  const judged = judgementsOf(answers, null)
+  const judged = judgementsOf(answers, plan.judged)
   const groups = listed(filled.map((group) => GROUP_NAMES[group]))
   return asked.map((claim, i) => {
     const answer = answers[i]
     if (plain[i]?.reason !== 'no interval' || answer === undefined || answer.reason !== null) return null
-    const judgement = judged[i]?.judgement ?? 'undecided'
+    const effect = effects[i] ?? null
+    const judgement = effect === null ? (judged[i]?.judgement ?? 'undecided') : 'undecided'
     const { interval } = intervalsOfAnswer(claim, answer)
-    const sentence = judgementSentence(judgement, becauseOf(claim, answer), null)
+    const sentence = judgementSentence(judgement, becauseOf(claim, answer), effect, plan.registration)
     return {
       on,
       judgement,
