@@ -57,16 +57,18 @@ function mayWarmUp({ runs, used }: Session): boolean {
  */
 export function driftModelsOf(session: Session): DriftModels {
   const measured = session.runs.filter((run) => run.wire.purpose === 'measured' && !session.dropped.has(run))
-  const covariate = covariateOf(measured, session.used)
   return {
-    session: covariate,
-    restarted: restartedCovariate(
-      covariate,
-      session.used.map(sideIndex),
-      session.used.map(({ mounting }) => mounting),
-    ),
-    byClock: contradictsClock(measured) ? covariateOf(measured.toSorted(byStart), session.used) : null,
+    ...modelsInOrder(measured, session.used),
+    byClock: contradictsClock(measured)
+      ? { ...modelsInOrder(sortedByStart(measured), session.used), byClock: null }
+      : null,
   }
+}
+
+function modelsInOrder(order: readonly SessionRun[], used: readonly SessionRun[]): Omit<DriftModels, 'byClock'> {
+  const session = covariateOf(order, used)
+  const mountings = used.map(({ mounting }) => mounting)
+  return { session, restarted: restartedCovariate(session, used.map(sideIndex), mountings) }
 }
 
 function covariateOf(order: readonly SessionRun[], used: readonly SessionRun[]): Float64Array {
@@ -75,14 +77,18 @@ function covariateOf(order: readonly SessionRun[], used: readonly SessionRun[]):
   return Float64Array.from(used, (run) => places.get(run) ?? 0)
 }
 
+/** Whether a run with a start time began no later than the last one ahead of it that has one. */
 function contradictsClock(measured: readonly SessionRun[]): boolean {
   const starts = measured.flatMap(({ start_s }) => start_s ?? [])
-  return (
-    starts.length === measured.length &&
-    starts.some((start, index) => index > 0 && start <= (starts[index - 1] ?? start))
-  )
+  return starts.some((start, index) => index > 0 && start <= (starts[index - 1] ?? start))
 }
 
-function byStart(a: SessionRun, b: SessionRun): number {
-  return (a.start_s ?? 0) - (b.start_s ?? 0)
+/** The runs by start time; one without goes with the run ahead of it, so that leaving a time out hides no disorder. */
+function sortedByStart(measured: readonly SessionRun[]): readonly SessionRun[] {
+  let last_s = Number.NEGATIVE_INFINITY
+  const timed = measured.map((run) => {
+    last_s = run.start_s ?? last_s
+    return { run, start_s: last_s }
+  })
+  return timed.toSorted((a, b) => (a.start_s < b.start_s ? -1 : Number(a.start_s > b.start_s))).map(({ run }) => run)
 }

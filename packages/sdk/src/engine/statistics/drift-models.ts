@@ -10,8 +10,8 @@ export interface DriftModels {
   readonly session: Float64Array
   /** Drift starting afresh at every mounting, or at every side where one mounting holds all. [1] */
   readonly restarted: Float64Array
-  /** Drift in the order of the clock, where that contradicts the submitted order; else null. [1] */
-  readonly byClock: Float64Array | null
+  /** The same in the order of the clock, where that contradicts the submitted order; else null. */
+  readonly byClock: DriftModels | null
 }
 
 /** One analysis per drift model; the first rules, the others widen. */
@@ -72,9 +72,10 @@ function modelled<T>(
   const main = analyse(session, session)
   const fit = fitOf(main)
   const hasTwoDriftModels = fit?.drift.isDetected === true && !fit.isBracketed
+  const clock = byClock === null ? null : modelled(byClock, analyse, fitOf)
   const others = [
     ...(hasTwoDriftModels ? [analyse(restarted, session)] : []),
-    ...(byClock === null ? [] : [analyse(byClock, byClock)]),
+    ...(clock === null ? [] : [clock.main, ...clock.others]),
   ]
   return { main, others, hasTwoDriftModels }
 }

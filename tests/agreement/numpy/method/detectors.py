@@ -61,7 +61,7 @@ class Evidence:
     def __init__(self, session, record, counter=None, registered=False):
         self.runs, self.grid, self.design = session.runs, session.grid, session.design
         self.record, self.counter, self.registered = record, counter, registered
-        self.submitted = session.submitted
+        self.in_sequence, self.submitted = session.in_sequence, session.submitted
         self.d0 = record.value_or("repeat_dof", 4.0)
 
     @cached_property
@@ -279,11 +279,11 @@ def all_runs_counted(e):
 
 
 def order_coherent(e):
-    if not e.evidenced("start_s"):
-        return
-    early = np.r_[False, np.diff([run.start_s for run in e.runs]) <= 0]
-    if early.any():
-        yield Finding("order-coherent", e.ids(early), float(early.sum()), 0.0)
+    """Among the runs that have a place in the sequence and a start time; leaving one out hides no disorder."""
+    timed = [run for run in e.in_sequence if run.start_s is not None]
+    early = [run.id for before, run in zip(timed, timed[1:]) if run.start_s <= before.start_s]
+    if early:
+        yield Finding("order-coherent", tuple(early), float(len(early)), 0.0)
 
 
 def clipped_range(e):

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import accumulate
 
 import numpy as np
 
@@ -87,9 +88,12 @@ class Session:
         return Session(without(self.runs, ids), without(self.in_sequence, ids), self.submitted)
 
     def sorted_by_start(self):
-        """The same runs in the order of their start times (method 8, order-coherent)."""
+        """The same runs in the order of their start times; one without goes with the run ahead of it (method 8)."""
         used = {run.id for run in self.runs}
-        in_sequence = sorted(self.in_sequence, key=lambda run: run.start_s)
+        known = accumulate((run.start_s for run in self.in_sequence), lambda last, start: last if start is None else start)
+        starts = [-np.inf if start is None else start for start in known]
+        places = sorted(range(len(starts)), key=starts.__getitem__)
+        in_sequence = [self.in_sequence[place] for place in places]
         return Session([run for run in in_sequence if run.id in used], in_sequence, self.submitted)
 
 

@@ -1,9 +1,9 @@
-"""The whole method in numpy and scipy, timed: python3 whole.py ROUNDS < session.json
+"""The whole method in numpy and scipy: python3 judge.py ROUNDS < sessions.json
 
-Reads one session and performs the whole method once a round, from raw samples to judgements, after two rounds that are not
-counted. Prints {"ms": [CPU milliseconds of every round], "result": {...}}.
+Reads a list of sessions and judges each, from raw samples to judgements: once, or in ROUNDS rounds that are timed after two that
+are not. Prints a list of {"ms": [CPU milliseconds of every round], "result": {...}}.
 
-Input, one JSON object; null or a missing member = not evidenced:
+A session is one JSON object; null or a missing member = not evidenced:
   runs         list in sequence; copies and excluded runs with it
     id         string
     side       0 baseline, 1 modified
@@ -79,16 +79,21 @@ def one_round(given, recordings):
         return {"not_assessable": str(reason)}
 
 
-def main(rounds):
-    given = json.load(sys.stdin)
+def judged(given, rounds):
+    """What the method says of one session, and how long each timed round took."""
     recordings = [as_arrays(run) for run in given["runs"]]
     figures = []
-    for turn in range(-WARM_UPS, rounds):
+    for turn in range(-WARM_UPS if rounds else 0, rounds):
         before = time.process_time()
         result = one_round(given, recordings)
         if turn >= 0:
             figures.append(1000 * (time.process_time() - before))
-    json.dump({"ms": figures, "result": result}, sys.stdout, default=lambda of_numpy: of_numpy.tolist())
+    return {"ms": figures, "result": result if rounds else one_round(given, recordings)}
+
+
+def main(rounds):
+    answers = [judged(given, rounds) for given in json.load(sys.stdin)]
+    json.dump(answers, sys.stdout, default=lambda of_numpy: of_numpy.tolist())
 
 
 if __name__ == "__main__":

@@ -126,8 +126,8 @@ def side_scatter(session):
 
 
 def described(analysis, claims):
-    """Gains with intervals, the curve over the whole overlap and the bands of the claimed ranges."""
-    start, end = analysis.grid.start, analysis.grid.end
+    """Gains with intervals, the curve over the whole grid (R1 to R2) and the bands of the claimed ranges."""
+    start, end = float(analysis.grid.rpm[0]), float(analysis.grid.rpm[-1])
     scales = (False, True) if np.all(analysis.grid.smooth > 0) else (False,)
     ranges = {(start, end, relative): None for relative in scales}
     for claim in claims:
