@@ -165,6 +165,15 @@ function claimCompared(claim: ClaimJudgement, answer: MethodAnswer, i: number, r
       ? []
       : [figures('intervals of the claims', [interval.low, interval.high], [theirs.lo, theirs.hi ?? null])]),
     ...(isJudged ? [same('judgements', claim.judgement, theirs.judgement)] : []),
+    ...(conditional === null || onAssumed?.lo === undefined
+      ? []
+      : [
+          figures(
+            'intervals on assumed values',
+            [conditional.interval.low, conditional.interval.high],
+            [onAssumed.lo, onAssumed.hi ?? null],
+          ),
+        ]),
     ...(isJudged && conditional !== null
       ? [same('judgements on assumed values', conditional.judgement, onAssumed?.judgement)]
       : []),

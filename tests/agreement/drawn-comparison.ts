@@ -51,6 +51,12 @@ const ODDITIES: readonly {
   { name: 'no mounting of one run', share: 0.12, make: (c, random) => withRun(c, random, without('mounting')) },
   { name: 'no mountings', share: 0.12, make: (c) => ({ ...c, runs: c.runs.map(without('mounting')) }) },
   { name: 'no humidity of one run', share: 0.12, make: (c, random) => withRun(c, random, withoutHumidity) },
+  {
+    name: 'no engine temperature of one run',
+    share: 0.15,
+    make: (c, random) => withRun(c, random, withoutEngineTemperature),
+  },
+  { name: 'values of a network', share: 0.2, make: withNetwork },
   { name: 'one run excluded', share: 0.2, make: withExclusion },
   { name: 'one run missing', share: 0.2, make: withoutOneRun },
 ]
@@ -128,6 +134,19 @@ function without(member: 'startedAt' | 'mounting') {
 function withoutHumidity({ conditions, ...run }: Run): Run {
   const { relativeHumidity: _, ...rest } = conditions ?? {}
   return { ...run, conditions: rest }
+}
+
+function withoutEngineTemperature({ conditions, ...run }: Run): Run {
+  const { coolantTemperature: _, oilTemperature: __, ...rest } = conditions ?? {}
+  return { ...run, conditions: rest }
+}
+
+/** What the facility does not record, pooled over others; some on few degrees of freedom. */
+function withNetwork(comparison: Comparison, random: Random): Comparison {
+  const { facility = { id: 'rig' } } = comparison
+  const group = { relativeSd: 0.005, degreesOfFreedom: random.pick([2, 8]), status: 'network' } as const
+  const record = { repeatability: group, remounting: group, day: group, ...facility.record }
+  return { ...comparison, facility: { ...facility, record } }
 }
 
 function withExclusion(comparison: Comparison, random: Random): Comparison {

@@ -1,12 +1,16 @@
 /** A comparison in the terms of the method's text, as `numpy/judge.py` reads it. */
-import type { Claim, Comparison, Run } from '@fairpull/sdk/contract'
+import type { Claim, Comparison, RecordGroup, Run } from '@fairpull/sdk/contract'
 import { convert, correctionFactor } from '@fairpull/sdk/engine'
 
 /** What the other implementation is given: powers in hp as corrected, one list of samples a channel. */
 export interface MethodSession {
   readonly runs: readonly Readonly<Record<string, unknown>>[]
   readonly record: Readonly<Record<string, unknown>> | null
+  /** Values pooled over other facilities; null where there are none. */
+  readonly network: Readonly<Record<string, unknown>> | null
   readonly claims: readonly Readonly<Record<string, unknown>>[]
+  /** Whether a mounting lacks the conditioning runs that rule out a warm-up. */
+  readonly short_of_pulls: boolean
 }
 
 /**
@@ -25,8 +29,18 @@ export function methodSession(comparison: Comparison): MethodSession {
   return {
     runs: measured.map((run) => methodRun(run, comparison, isCorrected, !excluded.has(run.id))),
     record: methodRecord(comparison),
+    network: methodNetwork(comparison),
     claims: (comparison.claims ?? []).map(methodClaim),
+    short_of_pulls: isShortOfPulls(comparison),
   }
+}
+
+const ENOUGH_PULLS = 3
+
+function isShortOfPulls({ runs }: Comparison): boolean {
+  const pulls = (mounting: string | undefined) =>
+    runs.filter((run) => run.mounting === mounting && run.purpose === 'conditioning').length
+  return runs.some(({ purpose, mounting }) => purpose === 'measured' && pulls(mounting) < ENOUGH_PULLS)
 }
 
 /** UN Regulation No 85, as the simulator's comparisons ask for it; null where the air is not known. [1] */
@@ -76,7 +90,8 @@ function samples<U>(
 function methodRecord({ facility }: Comparison): MethodSession['record'] {
   const record = facility?.record
   if (record === undefined) return null
-  const { repeatability, localNoise, remounting, day, drift, ambient } = record
+  const { localNoise, drift, ambient } = record
+  const [repeatability, remounting, day] = [record.repeatability, record.remounting, record.day].map(ownGroup)
   const members = {
     repeat_global_rel_sd: repeatability?.relativeSd,
     repeat_dof: repeatability?.degreesOfFreedom,
@@ -84,7 +99,7 @@ function methodRecord({ facility }: Comparison): MethodSession['record'] {
     local_corr_rpm: localNoise?.correlationLength?.value,
     mount_rel_sd: remounting?.relativeSd,
     mount_dof: remounting?.degreesOfFreedom,
-    mount_shape_rel_sd: remounting?.tiltRelativeSd,
+    mount_shape_rel_sd: remounting === undefined ? undefined : record.remounting?.tiltRelativeSd,
     day_rel_sd: day?.relativeSd,
     day_dof: day?.degreesOfFreedom,
     drift_rel_sd_per_run: drift?.relativeSd,
@@ -92,6 +107,29 @@ function methodRecord({ facility }: Comparison): MethodSession['record'] {
     ambient_frac_sd: ambient?.relativeSd,
     ambient_dof: ambient?.degreesOfFreedom,
   }
+  return present(members)
+}
+
+function methodNetwork({ facility }: Comparison): MethodSession['network'] {
+  const { repeatability, remounting, day } = facility?.record ?? {}
+  const network = present({
+    ...(repeatability?.status === 'network'
+      ? { repeat_global_rel_sd: repeatability.relativeSd, repeat_dof: repeatability.degreesOfFreedom }
+      : {}),
+    ...(remounting?.status === 'network'
+      ? { mount_rel_sd: remounting.relativeSd, mount_dof: remounting.degreesOfFreedom }
+      : {}),
+    ...(day?.status === 'network' ? { day_rel_sd: day.relativeSd, day_dof: day.degreesOfFreedom } : {}),
+  })
+  return Object.keys(network).length === 0 ? null : network
+}
+
+/** A group that the facility itself measured or declared. */
+function ownGroup(group: RecordGroup | undefined): RecordGroup | undefined {
+  return group?.status === 'network' ? undefined : group
+}
+
+function present(members: Readonly<Record<string, unknown>>): Readonly<Record<string, unknown>> {
   return Object.fromEntries(Object.entries(members).filter(([, value]) => value !== undefined))
 }
 

@@ -46,7 +46,10 @@ def drift_covariate(start_s, mounting, day):
 
 @dataclass(frozen=True, eq=False)
 class Design:
-    """One row per run used, in sequence: side (0 baseline, 1 modified), mounting and day as codes, t, correction factor."""
+    """One row per run used, in sequence: side (0 baseline, 1 modified), mounting and day as codes, t, correction factor.
+
+    bracketed: neither side ends before the other begins (method 7); warm_up_shape: f of the warm-up term (method 3.4).
+    """
 
     side: np.ndarray
     mounting: np.ndarray
@@ -55,6 +58,7 @@ class Design:
     factor: np.ndarray
     factors_known: bool
     bracketed: bool
+    warm_up_shape: np.ndarray
 
     @classmethod
     def of(cls, side, mounting, day, t, factor):
@@ -69,6 +73,7 @@ class Design:
             factor=np.array(factor, dtype=float) if known else np.ones(len(side)),
             factors_known=known,
             bracketed=brackets(side, t),
+            warm_up_shape=1 - np.exp(-t / 2),
         )
 
     @property
@@ -139,15 +144,10 @@ class Design:
         return len(baseline) + len(modified) - 2
 
     @cached_property
-    def warm_up_shape(self):
-        """f of the warm-up term (method 3.4)."""
-        return 1 - np.exp(-self.t / 2)
-
-    @cached_property
     def restarted(self):
         """The same runs with drift that starts afresh at every mounting, or at every side of a single one (method 7).
 
-        Whether the sides are bracketed stays a property of the session.
+        Whether the sides are bracketed, and how the engine warms up, stay what they are in the session.
         """
         start_of = self.mounting if len(self.runs_of_mounting) > 1 else self.side
         first = np.full(int(start_of.max()) + 1, np.inf)
