@@ -7,6 +7,7 @@ import { modelledFit } from '../../../packages/sdk/src/engine/statistics/drift-m
 import { NOTHING_DECLARED } from '../../../packages/sdk/src/engine/statistics/facility-record.ts'
 import { simulateSession } from '../../../packages/sdk/src/testing/index.ts'
 import { bandMeanClaim, percent } from '../../calibration/claims.ts'
+import { finding } from '../../checks/fixture.ts'
 
 const { comparison } = simulateSession({
   seed: 2,
@@ -20,12 +21,19 @@ function withRuns(change: (run: Run) => Run): Comparison {
   return { ...comparison, runs: comparison.runs.map(change) }
 }
 
+function startOf(id: string): string {
+  return comparison.runs.find((run) => run.id === id)?.startedAt ?? ''
+}
+
 /** The start times of two runs exchanged. */
-const exchanged = (() => {
-  const startOf = (id: string) => comparison.runs.find((run) => run.id === id)?.startedAt ?? ''
+function exchanged(run: Run): Run {
   const other: Readonly<Record<string, string>> = { a2: startOf('a3'), a3: startOf('a2') }
-  return (run: Run): Run => ({ ...run, startedAt: other[run.id] ?? run.startedAt ?? '' })
-})()
+  return { ...run, startedAt: other[run.id] ?? run.startedAt ?? '' }
+}
+
+function untimed({ startedAt: _, ...run }: Run): Run {
+  return run
+}
 
 const modelsOf = (one: Comparison) => driftModelsOf(readSession(one))
 
@@ -41,7 +49,6 @@ describe('the order of the clock', () => {
   })
 
   test('cannot be hidden by leaving the start time of another run out', () => {
-    const untimed = ({ startedAt: _, ...run }: Run): Run => run
     const { byClock } = modelsOf(withRuns((run) => (run.id === 'b1' ? untimed(run) : exchanged(run))))
     expect(byClock?.session[1]).toBeGreaterThan(byClock?.session[2] ?? Number.NaN)
   })
@@ -69,5 +76,31 @@ describe('the order of the clock', () => {
     const clock = modelledFit(input, byClock)
     expect(clock.hasTwoDriftModels).toBe(true)
     expect(both.others.slice(-2)).toEqual([clock.main, ...clock.others])
+  })
+})
+
+describe('what order-coherent says of it', () => {
+  const said = (one: Comparison) => finding('order-coherent', one)
+
+  test('both orders were analysed, where the clock moves a measured run', () => {
+    const found = said(withRuns(exchanged))
+    expect(found).toMatchObject({ status: 'marginal', runs: ['a2', 'a3'] })
+    expect(found.sentence).toContain('both orders were analysed')
+  })
+
+  test('the same across a run without a start time', () => {
+    const apart: Readonly<Record<string, string>> = { a1: startOf('a3'), a3: startOf('a1') }
+    const found = said(
+      withRuns((run) => (run.id === 'a2' ? untimed(run) : { ...run, startedAt: apart[run.id] ?? run.startedAt ?? '' })),
+    )
+    expect(found).toMatchObject({ status: 'marginal', runs: ['a1', 'a3'] })
+  })
+
+  test('no more than that, where only the rig’s own numbers disagree', () => {
+    const counters: Readonly<Record<string, number>> = { a2: 9002, a3: 9001 }
+    const found = said(withRuns((run) => ({ ...run, counter: counters[run.id] ?? run.counter ?? 0 })))
+    expect(found.status).toBe('marginal')
+    expect(found.sentence).toContain('the rig’s own numbers')
+    expect(found.sentence).not.toContain('analysed')
   })
 })

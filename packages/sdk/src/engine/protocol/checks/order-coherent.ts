@@ -42,25 +42,32 @@ function duration_s({ channels }: SessionRun): number {
   return first === undefined || last === undefined ? 1 : Math.max(1, last - first)
 }
 
-function contradicting({ session }: Evidence): Observation | null {
-  const pairs = session.runs.flatMap((run, index) => {
-    const next = session.runs[index + 1]
-    return next === undefined ? [] : [{ run, next }]
-  })
-  const falls = pairs.find(
-    ({ run, next }) =>
-      isNotRising(run.start_s, next.start_s) || isNotRising(run.wire.counter ?? null, next.wire.counter ?? null),
-  )
-  if (falls === undefined) return null
+function contradicting({ session, models }: Evidence): Observation | null {
+  const byClock = firstFall(session.runs, ({ start_s }) => start_s)
+  const byRig = firstFall(session.runs, ({ wire }) => wire.counter ?? null)
+  const fall = byClock ?? byRig
+  if (fall === null) return null
+  const [earlier, later] = fall.map(({ id }) => id)
+  const analysed = models.byClock === null ? 'that moves no measured run' : 'both orders were analysed'
   return observation('marginal', {
-    runs: [falls.run.id, falls.next.id],
-    sentence: `Order and clock contradict each other at ${falls.run.id} and ${falls.next.id}; both orders were analysed.`,
+    runs: fall.map(({ id }) => id),
+    sentence:
+      byClock === null
+        ? `Order and the rig’s own numbers contradict each other at ${earlier} and ${later}.`
+        : `Order and clock contradict each other at ${earlier} and ${later}; ${analysed}.`,
     remedy: 'Put sequence numbers, the rig’s numbers and start times in agreement.',
   })
 }
 
-function isNotRising(earlier: number | null, later: number | null): boolean {
-  return earlier !== null && later !== null && later <= earlier
+/** The first run whose key is not above that of the last run ahead of it that has one, after that run. */
+function firstFall(
+  runs: readonly SessionRun[],
+  keyOf: (run: SessionRun) => number | null,
+): readonly [SessionRun, SessionRun] | null {
+  const keyed = runs.filter((run) => keyOf(run) !== null)
+  const at = keyed.findIndex((run, i) => i > 0 && (keyOf(run) ?? 0) <= (keyOf(keyed[i - 1] ?? run) ?? 0))
+  const [earlier, later] = [keyed[at - 1], keyed[at]]
+  return earlier === undefined || later === undefined ? null : [earlier, later]
 }
 
 function timed({ session }: Evidence): Observation {
