@@ -4,6 +4,10 @@ import type { ClaimJudgement, Gain, Result } from '@fairpull/sdk/contract'
 /** What `numpy/judge.py` answers. */
 export interface MethodAnswer {
   readonly not_assessable?: string
+  readonly checks: {
+    readonly 'returned-to-baseline': { readonly finding: string } | null
+    readonly runs: Readonly<Record<string, Readonly<Record<string, { readonly finding: string } | undefined>>>>
+  }
   readonly findings: readonly { readonly check: string }[]
   readonly plain: MethodAnalysis
   readonly conditional: Readonly<Record<string, MethodAnalysis>>
@@ -94,6 +98,12 @@ export function compared(result: Result, answer: MethodAnswer): readonly Compare
   const isInOrder = statusOf(result, 'order-coherent') === 'met'
   return [
     ...Object.entries(DETECTORS).map(([check, detector]) => detectorCompared(check, detector, result, answer)),
+    same('speed-ratio-steady', statusOf(result, 'speed-ratio-steady'), worstOf(answer, 'speed-ratio-steady')),
+    same(
+      'whether two blocks of baseline can be compared',
+      statusOf(result, 'returned-to-baseline') !== 'not-evidenced',
+      (answer.checks['returned-to-baseline']?.finding ?? 'not-evidenced') !== 'not-evidenced',
+    ),
     ...result.gains.corrected.flatMap((gain) => gainCompared(gain, answer.plain, isInOrder)),
     ...(isInOrder ? curveCompared(result, answer.plain) : []),
     ...result.claims.flatMap((claim, i) => claimCompared(claim, answer, i, result)),
@@ -105,6 +115,12 @@ function detectorCompared(check: string, detector: string, result: Result, { fin
   const theirs = findings.some((finding) => finding.check === detector)
   const mayFireAlone = ours && LOOKING_FURTHER.includes(check)
   return { what: `whether ${detector} fires`, ours, theirs, agrees: ours === theirs || mayFireAlone }
+}
+
+/** The gravest finding of any run. */
+function worstOf({ checks }: MethodAnswer, check: string): string {
+  const found = Object.values(checks.runs).flatMap((run) => run[check]?.finding ?? [])
+  return ['breached', 'marginal', 'met'].find((finding) => found.includes(finding)) ?? 'absent'
 }
 
 function statusOf({ findings }: Result, check: string): string {

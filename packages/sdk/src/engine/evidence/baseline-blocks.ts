@@ -11,7 +11,8 @@ export interface BaselineBlocks {
 }
 
 /**
- * The first and the last block of baseline runs, where modified runs stand between them; on the logarithmic scale.
+ * The first and the last block of baseline runs, where modified runs stand between them; on the logarithmic scale. Modified runs
+ * may follow the last one, as in A-B-A-B.
  *
  * @param evidence the evidence.
  * @returns both blocks; null where there is one block or no headline. Pure; never throws.
@@ -19,19 +20,16 @@ export interface BaselineBlocks {
 export function baselineBlocks(evidence: Evidence): BaselineBlocks | null {
   const { session, headline, models, record } = evidence
   if (headline === null) return null
-  const indexed = session.used.map((run, index) => ({ run, index }))
-  const firstModified = session.used.findIndex(({ side }) => side === 'modified')
-  const lastModified = session.used.findLastIndex(({ side }) => side === 'modified')
-  const first = indexed.filter(({ run, index }) => run.side === 'baseline' && index < firstModified)
-  const last = indexed.filter(({ run, index }) => run.side === 'baseline' && index > lastModified)
-  if (first.length === 0 || last.length === 0) return null
+  const blocks = blocksOfBaseline(session.used)
+  const [first, last] = [blocks[0], blocks.at(-1)]
+  if (first === undefined || last === undefined || first === last) return null
 
   const { values } = sessionFigure(session, evidence.curves, evidence.correction.toJudged, headline.subject)
-  const mean = (block: typeof first, of: (index: number) => number) =>
+  const mean = (block: BaselineBlock, of: (index: number) => number) =>
     block.reduce((sum, { index }) => sum + of(index), 0) / block.length
   const y = (index: number) => Math.log(values[index] ?? Number.NaN)
   const t = (index: number) => models.session[index] ?? 0
-  const mountingsOf = (block: readonly { readonly run: SessionRun }[]) => new Set(block.map(({ run }) => run.mounting))
+  const mountingsOf = (block: BaselineBlock) => new Set(block.map(({ run }) => run.mounting))
   const { fit } = headline
   return {
     runs: [...first, ...last].map(({ run }) => run.id),
@@ -46,4 +44,18 @@ export function baselineBlocks(evidence: Evidence): BaselineBlocks | null {
       inAnotherMounting: ![...mountingsOf(last)].every((mounting) => mountingsOf(first).has(mounting)),
     },
   }
+}
+
+/** Baseline runs with no modified run between them, each with its place among the used runs. */
+type BaselineBlock = readonly { readonly run: SessionRun; readonly index: number }[]
+
+function blocksOfBaseline(used: readonly SessionRun[]): readonly BaselineBlock[] {
+  const blocks: { readonly run: SessionRun; readonly index: number }[][] = []
+  used.forEach((run, index) => {
+    if (run.side !== 'baseline') return
+    const continues = used[index - 1]?.side === 'baseline'
+    if (continues) blocks.at(-1)?.push({ run, index })
+    else blocks.push([{ run, index }])
+  })
+  return blocks
 }
