@@ -88,7 +88,9 @@ export function drawnComparison(seed: number): DrawnComparison {
     ]),
     faults: fault === null ? [] : [ordinaryFaults[fault]],
   }
-  const odd = ODDITIES.filter(({ share }) => random.uniform() < share)
+  // Where mountings have to be guessed from an order that is itself in doubt, the text does not say from which one.
+  const isGuessedTwice = (name: string) => fault === 'order' && name.startsWith('no mounting')
+  const odd = ODDITIES.filter(({ name, share }) => random.uniform() < share && !isGuessedTwice(name))
   return {
     seed,
     oddities: [...(fault === null ? [] : [fault]), ...odd.map(({ name }) => name)],
@@ -154,8 +156,11 @@ function withExclusion(comparison: Comparison, random: Random): Comparison {
   return { ...comparison, excluded: [{ run: id, rule: 'operator', reason: 'The throttle was shut early.' }] }
 }
 
+/** A run that is not alone in its block: the conditioning of a block without one would still part its neighbours. */
 function withoutOneRun(comparison: Comparison, random: Random): Comparison {
   const runs = measuredRuns(comparison)
   const chosen = random.pick(runs)
-  return runs.length < 3 ? comparison : { ...comparison, runs: comparison.runs.filter((run) => run !== chosen) }
+  const at = runs.indexOf(chosen)
+  const isAlone = [runs[at - 1], runs[at + 1]].every((next) => next?.side !== chosen.side)
+  return isAlone ? comparison : { ...comparison, runs: comparison.runs.filter((run) => run !== chosen) }
 }

@@ -70,8 +70,8 @@ function resultsPage(found: readonly Found[], sessions: number): string {
 Written by \`npm run agreement -- --sessions ${sessions}\`; do not edit. numpy/ holds the method once more, in Python, written from the
 text of the method and not from the engine, and checked with the same vectors. Here both judge the same ${sessions} simulated
 sessions: ten designs, one to four runs a block, any facility record, one claim to eight, three samplings; three in ten with a
-fault, and many with something missing: starts, mountings, humidity, engine
-temperatures, a run that was left out or is not there.
+fault, and many with something missing: starts, mountings, humidity, engine temperatures, a run that was left out or is not
+there.
 
 | what | compared | apart |
 |---|---|---|
