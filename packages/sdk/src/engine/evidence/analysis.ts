@@ -1,3 +1,4 @@
+import { firstFall } from '../inputs/order.ts'
 import type { Session, SessionRun } from '../inputs/session.ts'
 import { driftCovariate } from '../statistics/drift-covariate.ts'
 import { type DriftModels, restartedCovariate } from '../statistics/drift-models.ts'
@@ -59,9 +60,10 @@ export function driftModelsOf(session: Session): DriftModels {
   const measured = session.runs.filter((run) => run.wire.purpose === 'measured' && !session.dropped.has(run))
   return {
     ...modelsInOrder(measured, session.used),
-    byClock: contradictsClock(measured)
-      ? { ...modelsInOrder(sortedByStart(measured), session.used), byClock: null }
-      : null,
+    byClock:
+      firstFall(measured, ({ start_s }) => start_s) !== null
+        ? { ...modelsInOrder(sortedByStart(measured), session.used), byClock: null }
+        : null,
   }
 }
 
@@ -75,12 +77,6 @@ function covariateOf(order: readonly SessionRun[], used: readonly SessionRun[]):
   const t = driftCovariate(order)
   const places = new Map(order.map((run, index) => [run, t[index] ?? 0]))
   return Float64Array.from(used, (run) => places.get(run) ?? 0)
-}
-
-/** Whether a run with a start time began no later than the last one ahead of it that has one. */
-function contradictsClock(measured: readonly SessionRun[]): boolean {
-  const starts = measured.flatMap(({ start_s }) => start_s ?? [])
-  return starts.some((start, index) => index > 0 && start <= (starts[index - 1] ?? start))
 }
 
 /** The runs by start time; one without goes with the run ahead of it, so that leaving a time out hides no disorder. */

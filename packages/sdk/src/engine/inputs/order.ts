@@ -51,3 +51,14 @@ export function orderedBy(
 function sideIndexes(runs: readonly Run[], side: Run['side']): number[] {
   return runs.flatMap((run, index) => (run.side === side ? [index] : []))
 }
+
+/** The first run whose key is not above that of the last run ahead of it that has one, after that run; null where keys rise. */
+export function firstFall<R>(runs: readonly R[], keyOf: (run: R) => number | null): readonly [R, R] | null {
+  const keyed = runs.flatMap((run) => {
+    const key = keyOf(run)
+    return key === null ? [] : [{ run, key }]
+  })
+  const at = keyed.findIndex(({ key }, i) => key <= (keyed[i - 1]?.key ?? Number.NEGATIVE_INFINITY))
+  const [earlier, later] = [keyed[at - 1], keyed[at]]
+  return earlier === undefined || later === undefined ? null : [earlier.run, later.run]
+}

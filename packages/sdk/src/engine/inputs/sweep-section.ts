@@ -58,17 +58,14 @@ export function sweepSection(engineSpeed_rpm: Float64Array, time_s: Float64Array
 
 /** Indexes of the samples that are no spikes. */
 function soundSamples(speeds: Float64Array): Uint32Array {
-  const kept = new Uint32Array(speeds.length)
-  // Where no neighbourhood can span the least limit, as in every fine recording, no median need be looked for.
-  const limit =
-    2 * SPIKE_REACH * largestStep_rpm(speeds) > SPIKE_RPM ? spikeLimit_rpm(speeds) : Number.POSITIVE_INFINITY
-  let count = 0
-  for (let i = 0; i < speeds.length; i++) if (!isSpike(speeds, i, limit)) kept[count++] = i
-  return kept.slice(0, count)
+  const all = new Uint32Array(speeds.length).map((_, i) => i)
+  // No neighbourhood spans the least limit in a fine recording: no median need be looked for.
+  if (2 * SPIKE_REACH * largestStep_rpm(speeds) <= SPIKE_RPM) return all
+  const limit = spikeLimit_rpm(speeds)
+  return all.filter((i) => !isSpike(speeds, i, limit))
 }
 
 function isSpike(speeds: Float64Array, i: number, limit_rpm: number): boolean {
-  if (limit_rpm === Number.POSITIVE_INFINITY) return false
   const from = Math.max(0, Math.min(i - SPIKE_REACH, speeds.length - 2 * SPIKE_REACH - 1))
   const to = Math.min(speeds.length, from + 2 * SPIKE_REACH + 1)
   if (to - from <= SPIKE_REACH) return false

@@ -1,4 +1,5 @@
 import type { Evidence } from '../../evidence/evidence.ts'
+import { firstFall } from '../../inputs/order.ts'
 import type { SessionRun } from '../../inputs/session.ts'
 import { type Check, notEvidenced, type Observation, observation } from '../check.ts'
 
@@ -57,17 +58,6 @@ function contradicting({ session, models }: Evidence): Observation | null {
         : `Order and clock contradict each other at ${earlier} and ${later}; ${analysed}.`,
     remedy: 'Put sequence numbers, the rig’s numbers and start times in agreement.',
   })
-}
-
-/** The first run whose key is not above that of the last run ahead of it that has one, after that run. */
-function firstFall(
-  runs: readonly SessionRun[],
-  keyOf: (run: SessionRun) => number | null,
-): readonly [SessionRun, SessionRun] | null {
-  const keyed = runs.filter((run) => keyOf(run) !== null)
-  const at = keyed.findIndex((run, i) => i > 0 && (keyOf(run) ?? 0) <= (keyOf(keyed[i - 1] ?? run) ?? 0))
-  const [earlier, later] = [keyed[at - 1], keyed[at]]
-  return earlier === undefined || later === undefined ? null : [earlier, later]
 }
 
 function timed({ session }: Evidence): Observation {
